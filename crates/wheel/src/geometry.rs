@@ -1,0 +1,84 @@
+//! The assembled wheel: every spoke by its coordinates.
+
+use crate::rim::Rim;
+use crate::{KindIndex, Side, Spoke, SpokeIndex, SpokeKind};
+use quantity::Length;
+
+/// A point in the wheel's axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// From the axle toward the valve hole.
+    pub x: Length,
+    /// A quarter turn counter-clockwise of it, seen from the right.
+    pub y: Length,
+    /// Along the axle, to the right.
+    pub z: Length,
+}
+
+impl Point {
+    /// The vector from `other` to here, in metres.
+    #[must_use]
+    pub fn minus(self, other: Self) -> [f64; 3] {
+        [(self.x - other.x).to_m(), (self.y - other.y).to_m(), (self.z - other.z).to_m()]
+    }
+}
+
+/// How well the wheel's geometry is known; statics need it as much as the geometry itself.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GeometryDoubt {
+    /// Standard uncertainty of each flange's distance from the hub's centre.
+    pub flange_offset_u: Length,
+    /// Offset of the rim's plane from the hub's centre as measured, positive to the right; none when
+    /// nobody measured it. The spokes' coordinates stand in the nominal place: whoever needs the true
+    /// place adds this shift to the seats.
+    pub dish: Option<Length>,
+    /// Standard uncertainty of the dish: as stated, or 1 mm when nobody measured it.
+    pub dish_u: Length,
+}
+
+/// A wheel: parts and geometry, checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wheel {
+    /// What the file calls it.
+    pub name: String,
+    /// The rim as an elastic ring, as far as its constants are known.
+    pub rim: Rim,
+    /// Spoke kinds, in the order of the file.
+    pub kinds: Vec<SpokeKind>,
+    /// Spokes in order of seat angle.
+    pub spokes: Vec<Spoke>,
+    /// How well the geometry is known.
+    pub doubt: GeometryDoubt,
+}
+
+impl Wheel {
+    /// Spokes with their places.
+    pub fn placed(&self) -> impl Iterator<Item = (SpokeIndex, &Spoke)> {
+        self.spokes.iter().enumerate().map(|(place, spoke)| (SpokeIndex(place), spoke))
+    }
+
+    /// The kind of a spoke.
+    #[must_use]
+    pub fn kind_of(&self, spoke: &Spoke) -> &SpokeKind {
+        &self.kinds[spoke.kind.0]
+    }
+
+    /// The groups among which evenness means something: one side, one kind, in this order.
+    #[must_use]
+    pub fn groups(&self) -> Vec<(Side, KindIndex, Vec<SpokeIndex>)> {
+        let mut groups = Vec::new();
+        for side in Side::BOTH {
+            for kind in (0..self.kinds.len()).map(KindIndex) {
+                let members: Vec<_> = self
+                    .placed()
+                    .filter(|(_, spoke)| spoke.side == side && spoke.kind == kind)
+                    .map(|(place, _)| place)
+                    .collect();
+                if !members.is_empty() {
+                    groups.push((side, kind, members));
+                }
+            }
+        }
+        groups
+    }
+}

@@ -1,0 +1,118 @@
+//! One spoke in its place, and the kind it is of.
+
+use crate::{Point, Side};
+use quantity::{Angle, Force, Length, Mass, Rigidity};
+
+/// Place of a spoke in the wheel's order, from 0; people see [`SpokeIndex::number`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SpokeIndex(pub usize);
+
+impl SpokeIndex {
+    /// The number people count with, from 1.
+    #[must_use]
+    pub const fn number(self) -> usize {
+        self.0 + 1
+    }
+}
+
+/// Place of a kind in [`crate::Wheel::kinds`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct KindIndex(pub usize);
+
+/// What a spoke does when the rider pedals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// It runs straight out: neither leads nor trails.
+    Radial,
+    /// It points forward from the hub and is eased by the drive.
+    Leading,
+    /// It points backward from the hub and is tightened by the drive.
+    Trailing,
+}
+
+/// Where a spoke's head sits on its flange.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Head {
+    /// Head on the inner face, so the spoke runs outside.
+    In,
+    /// Head on the outer face, so the spoke runs inside.
+    Out,
+    /// A straight-pull spoke, or a line of pull given by its coordinates.
+    Straight,
+}
+
+/// The section of a spoke where the gauge touches it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Section {
+    /// Round wire of this diameter.
+    Wire(Length),
+    /// A blade; the gauge bends it across `thin`.
+    Blade {
+        /// Across the flat.
+        thin: Length,
+        /// Along the flat.
+        wide: Length,
+    },
+}
+
+/// Spokes of one section, material and length family.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpokeKind {
+    /// Its name in the wheel file; laps and calibrations refer to it.
+    pub name: String,
+    /// Section under the gauge, when known.
+    pub section: Option<Section>,
+    /// Material as the person wrote it; never interpreted.
+    pub material: Option<String>,
+    /// EA of the bar, when known.
+    pub axial_stiffness: Option<Force>,
+    /// EI about the axis the gauge bends, when known.
+    pub bending: Option<Rigidity>,
+    /// Relative standard uncertainty of `bending`, when stated.
+    pub bending_u_relative: Option<f64>,
+    /// Mass of one spoke, when weighed.
+    pub mass: Option<Mass>,
+}
+
+/// One spoke in its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spoke {
+    /// The flange it hangs on.
+    pub side: Side,
+    /// Its kind.
+    pub kind: KindIndex,
+    /// Where its line of pull leaves the flange: heads in or out already counted.
+    pub hub: Point,
+    /// Where its nipple bears on the rim.
+    pub seat: Point,
+    /// Leading, trailing or radial.
+    pub role: Role,
+    /// How its head sits.
+    pub head: Head,
+    /// EA of this very spoke; the kind's unless the file says otherwise.
+    pub axial_stiffness: Option<Force>,
+    /// Tension in the state about which everything is asked, when the file gives one.
+    pub tension: Option<Force>,
+}
+
+impl Spoke {
+    /// Angle of the nipple seat from the valve hole, 0 to a full turn.
+    #[must_use]
+    pub fn seat_angle(&self) -> Angle {
+        Angle::rad(self.seat.y.to_m().atan2(self.seat.x.to_m())).within_turn()
+    }
+
+    /// Distance from the flange to the nipple seat along the line of pull.
+    #[must_use]
+    pub fn length(&self) -> Length {
+        let [x, y, z] = self.seat.minus(self.hub);
+        Length::m((x * x + y * y + z * z).sqrt())
+    }
+
+    /// Unit vector from the flange toward the seat: the direction in which the spoke pulls the hub.
+    #[must_use]
+    pub fn pull_direction(&self) -> [f64; 3] {
+        let length_m = self.length().to_m();
+        self.seat.minus(self.hub).map(|component_m| component_m / length_m)
+    }
+}

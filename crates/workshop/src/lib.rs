@@ -1,0 +1,1 @@
+//! (appears with its first content)
