@@ -1,1 +1,5 @@
-//! (appears with its first content)
+//! How a wheel answers load and tension.
+//!
+//! Pure: the same wheel gives the same answer. Nothing here knows how anything was measured.
+
+pub mod statics;

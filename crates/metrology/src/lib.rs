@@ -1,1 +1,13 @@
-//! (appears with its first content)
+//! What the readings say, and how surely: from raw divisions to a wheel's state with its covariance.
+//!
+//! Pure: no file, no clock, no draw without a seed. A value that stands with reservations comes with
+//! [`Finding`]s; a value that does not exist is an error.
+
+pub mod conformity;
+mod finding;
+pub mod fit;
+pub mod gauge;
+pub mod lap;
+pub mod visit;
+
+pub use finding::{Finding, Weight};

@@ -11,6 +11,7 @@ pub mod length;
 pub mod mass;
 pub mod pressure;
 pub mod rigidity;
+pub mod stiffness;
 
 pub use angle::Angle;
 pub use force::Force;
@@ -18,3 +19,4 @@ pub use length::Length;
 pub use mass::Mass;
 pub use pressure::Pressure;
 pub use rigidity::Rigidity;
+pub use stiffness::Stiffness;

@@ -8,7 +8,7 @@
 mod geometry;
 mod hub;
 mod lacing;
-mod limit;
+pub mod limit;
 mod rim;
 mod side;
 mod spoke;

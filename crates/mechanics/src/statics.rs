@@ -1,0 +1,1 @@
+//! Statics of the hub.

@@ -1,0 +1,27 @@
+//! Things a builder must know beside an answer that stands.
+
+use wheel::SpokeIndex;
+
+/// How much a finding weighs on what is said beside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Good to know.
+    Note,
+    /// Asks the mechanic something before the number is relied on.
+    Question,
+    /// The number beside it should not be signed for until this is settled.
+    Doubt,
+}
+
+/// The answer stands, but the builder must know this.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// How much it weighs.
+    pub weight: Weight,
+    /// A short fixed word for it, the same in every output: `wrong-curve`, `outside-range` …
+    pub about: &'static str,
+    /// What was seen and what to do, in a sentence.
+    pub says: String,
+    /// The spokes it concerns, when it concerns some and not others.
+    pub spokes: Vec<SpokeIndex>,
+}
