@@ -1,1 +1,13 @@
-//! (appears with its first content)
+//! Text to checked values and back.
+//!
+//! Every reader takes a [`Source`], hands out a value of the crates below, or an [`Error`] that
+//! names file, line and column, underlines the offending text and says how to mend it. Nothing is
+//! repaired silently. No paths, no disk, no clock: bytes come in and text goes out.
+
+mod error;
+mod source;
+
+pub mod toml_reader;
+
+pub use error::{Error, Trouble};
+pub use source::{SIZE_LIMIT, Source};
