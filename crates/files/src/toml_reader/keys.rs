@@ -19,14 +19,15 @@ pub(super) fn split_unit(key: &str) -> (&str, Option<&str>) {
 
 /// What is wrong with a key that stands in no list, how to mend it, and the known key it was meant to
 /// be, if one is near.
-pub(super) struct Unknown {
-    pub(super) what: String,
-    pub(super) mend: String,
-    pub(super) meant: Vec<String>,
+pub(crate) struct Unknown {
+    pub(crate) what: String,
+    pub(crate) mend: String,
+    pub(crate) meant: Vec<String>,
 }
 
-/// Judges `key`, which is none of `known`, in the table people call `table`.
-pub(super) fn unknown(key: &str, known: &[String], table: &str) -> Unknown {
+/// Judges `key`, which is none of `known`, in the place people call `place`; `noun` is what they call
+/// a key there.
+pub(crate) fn unknown(key: &str, known: &[String], noun: &str, place: &str) -> Unknown {
     let (stem, unit) = split_unit(key);
     let same: Vec<&String> = known
         .iter()
@@ -43,7 +44,12 @@ pub(super) fn unknown(key: &str, known: &[String], table: &str) -> Unknown {
         let is_force = same
             .iter()
             .any(|key| matches!(split_unit(key).1, Some("n" | "kgf" | "lbf")));
+        let takes_unit = same.iter().any(|key| split_unit(key).1.is_some());
         let (what, mend) = match unit {
+            Some(unit) if !takes_unit => (
+                format!("`{key}` is given in {unit}, but {} has no unit", list(&same)),
+                format!("Give {} as it was read, without converting it.", list(&same)),
+            ),
             Some("kg") if is_force => (
                 format!("`{key}` gives a force in kg, but kg is a mass"),
                 format!("kgf or N? Write `{stem}_kgf` or `{stem}_n`, whichever the number is."),
@@ -59,7 +65,7 @@ pub(super) fn unknown(key: &str, known: &[String], table: &str) -> Unknown {
         };
         return Unknown { what, mend, meant };
     }
-    let what = format!("unknown key `{key}` in {table}");
+    let what = format!("unknown {noun} `{key}` in {place}");
     let likeness = |known: &String| strsim::jaro_winkler(&key.to_lowercase(), known);
     let nearest = known
         .iter()
@@ -80,7 +86,7 @@ pub(super) fn unknown(key: &str, known: &[String], table: &str) -> Unknown {
                 .join(", ");
             Unknown {
                 what,
-                mend: format!("Keys known here: {known}."),
+                mend: format!("Known here: {known}."),
                 meant: Vec::new(),
             }
         }

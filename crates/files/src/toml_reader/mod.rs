@@ -20,11 +20,13 @@
 
 mod keys;
 mod number;
+mod quantities;
 mod syntax;
 mod table;
 mod value;
 
-pub use number::{Range, positive};
+pub(crate) use keys::{Unknown, unknown};
+pub use number::{NOT_NEGATIVE, Range, positive};
 pub use table::Table;
 pub use value::Value;
 

@@ -18,6 +18,12 @@ pub const fn positive(most: f64) -> Range {
     }
 }
 
+/// Nothing or more.
+pub const NOT_NEGATIVE: Range = Range {
+    low: Bound::Included(0.0),
+    high: Bound::Unbounded,
+};
+
 impl Range {
     /// Every finite number.
     pub const ANY: Self = Self {

@@ -2,7 +2,6 @@
 
 use super::number::Range;
 use super::{Notes, Read, Told, Value, keys};
-use quantity::{Angle, Force, Length, Mass, Pressure, Rigidity};
 use std::cell::{Cell, RefCell};
 use std::ops::Range as Span;
 use toml::de::DeTable;
@@ -98,7 +97,7 @@ impl<'d> Table<'d> {
     /// Every key and its value, for tables whose keys are names that people choose.
     #[must_use]
     pub fn entries(&self) -> Vec<Value<'d>> {
-        let mut entries: Vec<_> = self.table.iter().map(|(key, value)| (key, value)).collect();
+        let mut entries: Vec<_> = self.table.iter().collect();
         entries.sort_by_key(|(key, _)| key.span().start);
         let entry = |(key, value): (&'d toml::Spanned<_>, _)| {
             let key: &'d std::borrow::Cow<'d, str> = key.get_ref();
@@ -171,100 +170,6 @@ impl<'d> Table<'d> {
             .transpose()
     }
 
-    /// The length under a key that ends in `_mm`.
-    pub fn length_mm(&self, key: &str, range: Range) -> Read<Length> {
-        self.number(key, range).map(Length::mm)
-    }
-
-    /// The length under a key that ends in `_mm`, if there is one.
-    pub fn optional_length_mm(&self, key: &str, range: Range) -> Read<Option<Length>> {
-        Ok(self.optional_number(key, range)?.map(Length::mm))
-    }
-
-    /// The angle under a key that ends in `_deg`, if there is one.
-    pub fn optional_angle_deg(&self, key: &str, range: Range) -> Read<Option<Angle>> {
-        Ok(self.optional_number(key, range)?.map(Angle::deg))
-    }
-
-    /// The rigidity under a key that ends in `_n_mm2`, if there is one.
-    pub fn optional_rigidity_n_mm2(&self, key: &str, range: Range) -> Read<Option<Rigidity>> {
-        Ok(self.optional_number(key, range)?.map(Rigidity::n_mm2))
-    }
-
-    /// The mass under a key that ends in `_g`, if there is one.
-    pub fn optional_mass_g(&self, key: &str, range: Range) -> Read<Option<Mass>> {
-        Ok(self.optional_number(key, range)?.map(Mass::g))
-    }
-
-    /// The force under a key that ends in `_n`, as stiffnesses do; `range` in newtons.
-    pub fn optional_force_n(&self, key: &str, range: Range) -> Read<Option<Force>> {
-        Ok(self.optional_number(key, range)?.map(Force::n))
-    }
-
-    /// The force under `stem_n`, `stem_kgf` or `stem_lbf`, if there is one, with its value for
-    /// further troubles; `range` holds for the number as written.
-    pub fn optional_force(&self, stem: &str, range: Range) -> Read<Option<(Force, Value<'d>)>> {
-        self.in_some_unit(
-            stem,
-            range,
-            &[("n", Force::n), ("kgf", Force::kgf), ("lbf", Force::lbf)],
-        )
-    }
-
-    /// The force under `stem_n`, `stem_kgf` or `stem_lbf`.
-    pub fn force(&self, stem: &str, range: Range) -> Read<(Force, Value<'d>)> {
-        self.optional_force(stem, range)?.ok_or_else(|| {
-            self.miss(
-                ["n", "kgf", "lbf"]
-                    .map(|unit| format!("{stem}_{unit}"))
-                    .to_vec(),
-            )
-        })
-    }
-
-    /// The pressure under `stem_bar`, `stem_psi` or `stem_kpa`, if there is one.
-    pub fn optional_pressure(
-        &self,
-        stem: &str,
-        range: Range,
-    ) -> Read<Option<(Pressure, Value<'d>)>> {
-        let kilopascals = |value| Pressure::pa(1000.0 * value);
-        self.in_some_unit(
-            stem,
-            range,
-            &[
-                ("bar", Pressure::bar),
-                ("psi", Pressure::psi),
-                ("kpa", kilopascals),
-            ],
-        )
-    }
-
-    /// One quantity that may be given in one of several units.
-    fn in_some_unit<T>(
-        &self,
-        stem: &str,
-        range: Range,
-        units: &[(&str, fn(f64) -> T)],
-    ) -> Read<Option<(T, Value<'d>)>> {
-        let mut found = None;
-        for (unit, quantity) in units {
-            let Some(value) = self.optional(&format!("{stem}_{unit}")) else {
-                continue;
-            };
-            if found.is_some() {
-                return Err(value.trouble(
-                    format!("`{stem}` is given in two units"),
-                    "Keep one of the two.",
-                ));
-            }
-            found = Some((*quantity, value));
-        }
-        found
-            .map(|(quantity, value)| Ok((quantity(value.number(range)?), value)))
-            .transpose()
-    }
-
     /// Ends the questions: keys that nobody asked for are unknown, and what is missing is said.
     pub fn close(&self) {
         self.is_closed.set(true);
@@ -275,7 +180,7 @@ impl<'d> Table<'d> {
                 continue;
             }
             let keys::Unknown { what, mend, meant } =
-                keys::unknown(key.get_ref(), &known, &self.title);
+                keys::unknown(key.get_ref(), &known, "key", &self.title);
             // A mistyped key is one trouble, not an unknown and a missing one.
             missing.retain(|keys| !keys.iter().any(|key| meant.contains(key)));
             self.notes.tell(key.span(), what, mend);
@@ -344,7 +249,7 @@ impl<'d> Table<'d> {
         }
     }
 
-    fn miss(&self, keys: Vec<String>) -> Told {
+    pub(crate) fn miss(&self, keys: Vec<String>) -> Told {
         self.missing.borrow_mut().push(keys);
         Told(())
     }

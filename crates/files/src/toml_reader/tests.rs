@@ -58,7 +58,7 @@ fn a_key_like_no_other_gets_the_list_of_known_keys() {
     let shown = refused(&format!("{GOOD}zzz = 1"));
     assert!(shown.contains("unknown key `zzz` in [part]"), "{shown}");
     assert!(
-        shown.contains("Keys known here: `blade_mm`, `mass_g`, `material`, "),
+        shown.contains("Known here: `blade_mm`, `mass_g`, `material`, "),
         "{shown}"
     );
 }
