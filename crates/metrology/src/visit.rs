@@ -133,6 +133,8 @@ pub struct Visit {
     pub asked: Option<String>,
     /// Whether the bearings had play; asked before any runout is relied on.
     pub bearing_play: Option<bool>,
+    /// Every gauge that a calibration or a lap names, each label once, in the order of first mention.
+    pub gauges: Vec<Gauge>,
     /// Rig points, one set per gauge and spoke kind.
     pub calibrations: Vec<Calibration>,
     /// Laps, in the order in which they were taken.
