@@ -1,27 +1,7 @@
 //! The assembled wheel: every spoke by its coordinates.
 
-use crate::rim::Rim;
-use crate::{KindIndex, Side, Spoke, SpokeIndex, SpokeKind};
+use crate::{KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind};
 use quantity::Length;
-
-/// A point in the wheel's axes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// From the axle toward the valve hole.
-    pub x: Length,
-    /// A quarter turn counter-clockwise of it, seen from the right.
-    pub y: Length,
-    /// Along the axle, to the right.
-    pub z: Length,
-}
-
-impl Point {
-    /// The vector from `other` to here, in metres.
-    #[must_use]
-    pub fn minus(self, other: Self) -> [f64; 3] {
-        [(self.x - other.x).to_m(), (self.y - other.y).to_m(), (self.z - other.z).to_m()]
-    }
-}
 
 /// How well the wheel's geometry is known; statics need it as much as the geometry itself.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,7 +34,10 @@ pub struct Wheel {
 impl Wheel {
     /// Spokes with their places.
     pub fn placed(&self) -> impl Iterator<Item = (SpokeIndex, &Spoke)> {
-        self.spokes.iter().enumerate().map(|(place, spoke)| (SpokeIndex(place), spoke))
+        self.spokes
+            .iter()
+            .enumerate()
+            .map(|(place, spoke)| (SpokeIndex(place), spoke))
     }
 
     /// The kind of a spoke.

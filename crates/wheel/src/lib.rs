@@ -3,16 +3,27 @@
 //! Axes are right-handed with the origin at the hub's centre; z runs along the axle, positive to
 //! the right (drive) side. Angles count from the valve hole, counter-clockwise seen from the right.
 //! Spoke 1 is the first after the valve hole by seat angle; at equal angles the right one comes first.
-//! A [`Wheel`] that exists is consistent: every spoke has a length, a side and a kind.
+//! A [`Wheel`] made by [`Wheel::new`] is consistent: every spoke has a length, a side and a kind, its
+//! own hole in the flange and its own seat in the rim.
 
+mod check;
+mod error;
+mod finding;
 mod geometry;
 mod hub;
-mod lacing;
+pub mod lacing;
 pub mod limit;
+mod point;
 mod rim;
 mod side;
 mod spoke;
 
-pub use geometry::{GeometryDoubt, Point, Wheel};
+pub use error::{Error, Measure};
+pub use finding::Finding;
+pub use geometry::{GeometryDoubt, Wheel};
+pub use hub::Flange;
+pub use lacing::Lacing;
+pub use point::Point;
+pub use rim::{Drilling, Rim, Seat};
 pub use side::Side;
 pub use spoke::{Head, KindIndex, Role, Section, Spoke, SpokeIndex, SpokeKind};

@@ -95,24 +95,49 @@ pub struct Spoke {
     pub tension: Option<Force>,
 }
 
+/// Arm of a spoke's pull about the axle below which it counts as radial: less than a flange hole is
+/// wide, so that play in a hole does not make a spoke lead.
+const RADIAL_ARM: Length = Length::mm(0.5);
+
+impl Role {
+    /// What a spoke from `hub` to `seat` does when the rider pedals.
+    ///
+    /// The wheel rolls clockwise seen from the right. A spoke whose pull turns the hub the other way
+    /// resists the drive: it is tightened by it, and trails.
+    #[must_use]
+    pub fn of(hub: Point, seat: Point) -> Self {
+        let [along_x, along_y, _] = seat.minus(hub);
+        let moment_m2 = hub.x.to_m() * along_y - hub.y.to_m() * along_x;
+        let arm_m = moment_m2 / along_x.hypot(along_y);
+        if arm_m.abs() <= RADIAL_ARM.to_m() {
+            Self::Radial
+        } else if arm_m > 0.0 {
+            Self::Trailing
+        } else {
+            Self::Leading
+        }
+    }
+}
+
 impl Spoke {
     /// Angle of the nipple seat from the valve hole, 0 to a full turn.
     #[must_use]
     pub fn seat_angle(&self) -> Angle {
-        Angle::rad(self.seat.y.to_m().atan2(self.seat.x.to_m())).within_turn()
+        self.seat.angle()
     }
 
     /// Distance from the flange to the nipple seat along the line of pull.
     #[must_use]
     pub fn length(&self) -> Length {
-        let [x, y, z] = self.seat.minus(self.hub);
-        Length::m((x * x + y * y + z * z).sqrt())
+        self.seat.distance(self.hub)
     }
 
     /// Unit vector from the flange toward the seat: the direction in which the spoke pulls the hub.
     #[must_use]
     pub fn pull_direction(&self) -> [f64; 3] {
         let length_m = self.length().to_m();
-        self.seat.minus(self.hub).map(|component_m| component_m / length_m)
+        self.seat
+            .minus(self.hub)
+            .map(|component_m| component_m / length_m)
     }
 }
