@@ -16,6 +16,21 @@ pub struct GeometryDoubt {
     pub dish_u: Length,
 }
 
+/// Standard uncertainty of a dish that nobody measured.
+pub const UNMEASURED_DISH_U: Length = Length::mm(1.0);
+
+impl GeometryDoubt {
+    /// Flanges known to `flange_offset_u`, and a dish that nobody measured.
+    #[must_use]
+    pub const fn unmeasured(flange_offset_u: Length) -> Self {
+        Self {
+            flange_offset_u,
+            dish: None,
+            dish_u: UNMEASURED_DISH_U,
+        }
+    }
+}
+
 /// A wheel: parts and geometry, checked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wheel {

@@ -20,7 +20,7 @@ mod spoke;
 
 pub use error::{Error, Measure};
 pub use finding::Finding;
-pub use geometry::{GeometryDoubt, Wheel};
+pub use geometry::{GeometryDoubt, UNMEASURED_DISH_U, Wheel};
 pub use hub::Flange;
 pub use lacing::Lacing;
 pub use point::Point;

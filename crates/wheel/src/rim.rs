@@ -4,8 +4,8 @@ use crate::Side;
 use crate::error::Error;
 use quantity::{Angle, Force, Length, Rigidity};
 
-/// The rim's centroid and its constants, as far as they are known.
-#[derive(Debug, Clone, PartialEq)]
+/// The rim's centroid and its constants, as far as they are known; by default nothing is.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Rim {
     /// Radius of the section's centroid.
     pub centroid_radius: Option<Length>,

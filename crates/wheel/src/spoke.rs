@@ -74,6 +74,22 @@ pub struct SpokeKind {
     pub mass: Option<Mass>,
 }
 
+impl SpokeKind {
+    /// A kind of which only the name is known.
+    #[must_use]
+    pub fn named(name: impl Into<String>) -> Self {
+        Self {
+            name: name.into(),
+            section: None,
+            material: None,
+            axial_stiffness: None,
+            bending: None,
+            bending_u_relative: None,
+            mass: None,
+        }
+    }
+}
+
 /// One spoke in its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spoke {

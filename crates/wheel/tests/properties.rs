@@ -83,28 +83,9 @@ prop_compose! {
 }
 
 fn built(spokes: Vec<Spoke>) -> Result<(Wheel, Vec<Finding>), Error> {
-    let rim = Rim {
-        centroid_radius: Some(Length::mm(300.0)),
-        axial_stiffness: None,
-        in_plane_bending: None,
-        lateral_bending: None,
-        torsion: None,
-    };
-    let kind = SpokeKind {
-        name: "plain".into(),
-        section: None,
-        material: None,
-        axial_stiffness: None,
-        bending: None,
-        bending_u_relative: None,
-        mass: None,
-    };
-    let doubt = GeometryDoubt {
-        flange_offset_u: Length::ZERO,
-        dish: None,
-        dish_u: Length::mm(1.0),
-    };
-    Wheel::new("law".into(), rim, vec![kind], spokes, doubt)
+    let doubt = GeometryDoubt::unmeasured(Length::ZERO);
+    let kinds = vec![SpokeKind::named("plain")];
+    Wheel::new("law".into(), Rim::default(), kinds, spokes, doubt)
 }
 
 /// Moment about the axle of a pull of 1 N on the hub, in N m, positive counter-clockwise from the right.

@@ -39,28 +39,9 @@ fn drilling(count: usize, seat_diameter_mm: f64) -> Drilling {
 }
 
 fn wheel(spokes: Vec<Spoke>) -> Wheel {
-    let rim = Rim {
-        centroid_radius: None,
-        axial_stiffness: None,
-        in_plane_bending: None,
-        lateral_bending: None,
-        torsion: None,
-    };
-    let kind = SpokeKind {
-        name: "plain".into(),
-        section: None,
-        material: None,
-        axial_stiffness: None,
-        bending: None,
-        bending_u_relative: None,
-        mass: None,
-    };
-    let doubt = GeometryDoubt {
-        flange_offset_u: Length::ZERO,
-        dish: None,
-        dish_u: Length::mm(1.0),
-    };
-    Wheel::new("check".into(), rim, vec![kind], spokes, doubt)
+    let doubt = GeometryDoubt::unmeasured(Length::ZERO);
+    let kinds = vec![SpokeKind::named("plain")];
+    Wheel::new("check".into(), Rim::default(), kinds, spokes, doubt)
         .expect("a wheel")
         .0
 }
