@@ -1,0 +1,57 @@
+//! What the file carries besides its words: fonts, style, and the policy that nothing else comes in.
+
+use crate::svg;
+use base64::{Engine, engine::general_purpose::STANDARD};
+use maud::{Markup, PreEscaped, html};
+
+const REGULAR: &[u8] = include_bytes!("../../assets/atkinson-hyperlegible-latin-400-normal.woff2");
+const BOLD: &[u8] = include_bytes!("../../assets/atkinson-hyperlegible-latin-700-normal.woff2");
+const DOCUMENT: &str = include_str!("../../assets/document.css");
+
+/// SHA-256 of [`sheet`], so that the policy admits this style and no other.
+/// A test says the new one when fonts or style change.
+const FINGERPRINT: &str = "JOe3Yyo3ESlyUVjybC5yQRz5osUsa4XOQJ/fgDZBUVw=";
+
+/// The content policy of the file.
+pub(super) fn policy() -> String {
+    format!(
+        "default-src 'none'; style-src 'sha256-{FINGERPRINT}'; font-src data:; base-uri 'none'; form-action 'none'"
+    )
+}
+
+/// Fonts and style as one element.
+pub(super) fn style() -> Markup {
+    html! { style { (PreEscaped(sheet())) } }
+}
+
+fn sheet() -> String {
+    format!(
+        "{}{}{}{DOCUMENT}",
+        face(400, REGULAR),
+        face(700, BOLD),
+        svg::STYLE
+    )
+}
+
+fn face(weight: u16, font: &[u8]) -> String {
+    format!(
+        "@font-face {{ font-family: \"Atkinson Hyperlegible\"; font-weight: {weight}; font-style: normal; \
+         src: url(data:font/woff2;base64,{}) format(\"woff2\"); }}\n",
+        STANDARD.encode(font)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use sha2::{Digest, Sha256};
+
+    #[test]
+    fn the_policy_admits_the_style_it_travels_with() {
+        let fingerprint = STANDARD.encode(Sha256::digest(sheet()));
+        assert_eq!(
+            FINGERPRINT, fingerprint,
+            "set FINGERPRINT to the right-hand side"
+        );
+    }
+}

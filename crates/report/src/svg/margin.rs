@@ -1,0 +1,66 @@
+//! Words in the right margin, each near its place and apart from the others.
+
+use super::lettering::Lettering;
+use super::scale::count;
+use super::sheet::{Anchor, Area, Ink, Sheet, Spot};
+use crate::words::fit;
+
+/// Most lines of one note.
+const LINES: usize = 3;
+const LETTERING: Lettering = Lettering::PLAIN;
+
+/// A note beside a height of the drawing.
+#[derive(Debug, Clone)]
+pub(crate) struct Note {
+    pub(crate) y: f64,
+    pub(crate) ink: Ink,
+    lines: Vec<String>,
+}
+
+impl Note {
+    /// `words` about the height `y`, broken to `width`.
+    pub(crate) fn new(y: f64, ink: Ink, words: &str, width: f64) -> Self {
+        Self {
+            y,
+            ink,
+            lines: LETTERING.wrap(&fit(words), width, LINES),
+        }
+    }
+
+    /// Height that the note takes.
+    pub(crate) fn height(&self) -> f64 {
+        LETTERING.leading() * count(self.lines.len())
+    }
+}
+
+/// Writes the notes into `room`, with a leader from `from` to each.
+pub(crate) fn write(sheet: &mut Sheet, mut notes: Vec<Note>, room: Area, from: f64) {
+    notes.sort_by(|a, b| a.y.total_cmp(&b.y));
+    for (note, top) in notes.iter().zip(tops(&notes, room)) {
+        sheet.line(
+            "leader",
+            note.ink,
+            (from, note.y),
+            (room.left - 2.0, top + note.height() / 2.0),
+        );
+        let spot = Spot::new(room.left, top + LETTERING.rise() + 2.0, Anchor::Start);
+        sheet.write_block(LETTERING, note.ink, spot, &note.lines);
+    }
+}
+
+/// Where each note begins: pushed down from the one above, then up from the end of the room.
+fn tops(notes: &[Note], room: Area) -> Vec<f64> {
+    let mut tops = Vec::with_capacity(notes.len());
+    let mut free = room.top;
+    for note in notes {
+        let top = (note.y - note.height() / 2.0).max(free);
+        tops.push(top);
+        free = top + note.height();
+    }
+    let mut end = room.bottom;
+    for (top, note) in tops.iter_mut().zip(notes).rev() {
+        *top = top.min(end - note.height());
+        end = *top;
+    }
+    tops
+}

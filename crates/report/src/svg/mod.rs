@@ -1,0 +1,47 @@
+//! Drawing: a figure's plain data as inline SVG, its words as real text.
+//!
+//! Shape says what a point is, colour only which side; every drawing reads in black and white.
+
+mod calibration_curve;
+mod lettering;
+mod limit_bar;
+mod margin;
+mod marks;
+mod runout;
+mod scale;
+mod sheet;
+mod turn;
+mod unrolled_rim;
+
+use crate::figure::{Error, Figure, Mark};
+use maud::{Markup, html};
+
+pub(crate) use limit_bar::draw as limit_bar;
+
+/// Width of every figure's view box, in pixels; at this width no word is under 14 px.
+pub const WIDTH: f64 = 1000.0;
+
+/// The rules that colour figures; a page that shows one carries them.
+pub const STYLE: &str = include_str!("../../assets/figure.css");
+
+/// A figure as an `svg` element. `id` must be the page's own; ids inside begin with it.
+///
+/// # Errors
+/// [`Error::NotFinite`] when a number of the figure is infinite or not a number.
+pub fn draw(figure: &Figure, id: &str) -> Result<Markup, Error> {
+    figure.check()?;
+    Ok(match figure {
+        Figure::UnrolledRim(rim) => unrolled_rim::draw(rim, id),
+        Figure::CalibrationCurve(curve) => calibration_curve::draw(curve, id),
+        Figure::Runout(runout) => runout::draw(runout, id),
+    })
+}
+
+/// A mark by itself, for a line of text whose words say the same.
+pub(crate) fn icon(mark: Mark) -> Markup {
+    let mut sheet = sheet::Sheet::new(16.0);
+    marks::mark(&mut sheet, mark, sheet::Ink::Plain, (8.0, 8.0), 4.6);
+    html! {
+        svg class="figure icon" viewBox="0 0 16 16" aria-hidden="true" { (sheet.shapes()) }
+    }
+}

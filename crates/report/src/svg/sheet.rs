@@ -1,0 +1,288 @@
+//! The sheet a figure is drawn on: shapes below, words above, and what is already taken.
+
+use super::lettering::Lettering;
+use crate::words::fit;
+use maud::{Markup, PreEscaped, html};
+use wheel::Side;
+
+/// A box on the sheet, in pixels; y grows downward.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Area {
+    pub(crate) left: f64,
+    pub(crate) top: f64,
+    pub(crate) right: f64,
+    pub(crate) bottom: f64,
+}
+
+impl Area {
+    /// A square box about a point.
+    pub(crate) const fn about(x: f64, y: f64, half: f64) -> Self {
+        Self {
+            left: x - half,
+            top: y - half,
+            right: x + half,
+            bottom: y + half,
+        }
+    }
+
+    pub(crate) const fn width(&self) -> f64 {
+        self.right - self.left
+    }
+
+    pub(crate) const fn height(&self) -> f64 {
+        self.bottom - self.top
+    }
+
+    fn meets(&self, other: &Self) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    fn holds(&self, other: &Self) -> bool {
+        self.left <= other.left
+            && other.right <= self.right
+            && self.top <= other.top
+            && other.bottom <= self.bottom
+    }
+}
+
+/// Where words stand against the point they are written at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+impl Anchor {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Middle => "middle",
+            Self::End => "end",
+        }
+    }
+}
+
+/// Colour of a stroke or a word, by its meaning.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Ink {
+    Plain,
+    Soft,
+    Of(Side),
+}
+
+impl Ink {
+    pub(crate) const fn class(self) -> &'static str {
+        match self {
+            Self::Plain => "ink",
+            Self::Soft => "soft",
+            Self::Of(Side::Right) => "right",
+            Self::Of(Side::Left) => "left",
+        }
+    }
+}
+
+/// Words at a place.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Spot {
+    pub(crate) x: f64,
+    /// The baseline.
+    pub(crate) y: f64,
+    pub(crate) anchor: Anchor,
+}
+
+impl Spot {
+    pub(crate) const fn new(x: f64, y: f64, anchor: Anchor) -> Self {
+        Self { x, y, anchor }
+    }
+
+    /// The box that `words` cover here.
+    pub(crate) fn area(self, lettering: Lettering, words: &str) -> Area {
+        let width = lettering.width(words);
+        let left = match self.anchor {
+            Anchor::Start => self.x,
+            Anchor::Middle => self.x - width / 2.0,
+            Anchor::End => self.x - width,
+        };
+        Area {
+            left,
+            top: self.y - lettering.rise(),
+            right: left + width,
+            bottom: self.y + lettering.fall(),
+        }
+    }
+}
+
+/// A sheet being drawn.
+#[derive(Debug)]
+pub(crate) struct Sheet {
+    width: f64,
+    shapes: String,
+    words: String,
+    taken: Vec<Area>,
+}
+
+impl Sheet {
+    pub(crate) const fn new(width: f64) -> Self {
+        Self {
+            width,
+            shapes: String::new(),
+            words: String::new(),
+            taken: Vec::new(),
+        }
+    }
+
+    /// Adds shapes above the earlier ones and below all words.
+    pub(crate) fn draw(&mut self, shapes: &Markup) {
+        self.shapes.push_str(&shapes.0);
+    }
+
+    /// A straight line; `class` says its kind in the stylesheet.
+    pub(crate) fn line(&mut self, class: &str, ink: Ink, from: (f64, f64), to: (f64, f64)) {
+        self.draw(&html! {
+            line class={ (class) " " (ink.class()) } x1=(px(from.0)) y1=(px(from.1)) x2=(px(to.0)) y2=(px(to.1)) {}
+        });
+    }
+
+    /// A path; `class` says its kind in the stylesheet.
+    pub(crate) fn path(&mut self, class: &str, ink: Ink, outline: &str) {
+        self.draw(&html! { path class={ (class) " " (ink.class()) } d=(outline) {} });
+    }
+
+    /// A filled box.
+    pub(crate) fn fill(&mut self, class: &str, area: Area) {
+        self.draw(&html! {
+            rect class=(class) x=(px(area.left)) y=(px(area.top))
+                width=(px(area.width().max(0.0))) height=(px(area.height().max(0.0))) {}
+        });
+    }
+
+    /// Slanted lines over a box: needs no pattern and prints everywhere.
+    pub(crate) fn hatch(&mut self, area: Area) {
+        const STEP: f64 = 9.0;
+        let (width, height) = (area.width(), area.height());
+        if width <= 0.0 || height <= 0.0 {
+            return;
+        }
+        let mut outline = String::new();
+        let mut run = STEP / 2.0;
+        while run < width + height {
+            let (from, to) = ((run - height).max(0.0), run.min(width));
+            let start = (area.left + from, area.top + (run - from));
+            let end = (area.left + to, area.top + (run - to));
+            outline.push_str(&stroke(&[start, end]));
+            run += STEP;
+        }
+        self.path("hatch", Ink::Soft, &outline);
+    }
+
+    /// Writes one line of words and takes its room. Nothing leaves the sheet sideways.
+    pub(crate) fn write(&mut self, lettering: Lettering, ink: Ink, spot: Spot, words: &str) {
+        let words = fit(words);
+        if words.trim().is_empty() {
+            return;
+        }
+        let lines = lettering.wrap(&words, self.width - 4.0, 1);
+        let line = lines.first().map_or("", String::as_str);
+        let area = spot.area(lettering, line);
+        let shift = (2.0 - area.left).max(0.0) - (area.right - self.width + 2.0).max(0.0);
+        self.words.push_str(
+            &html! {
+                text class={ (lettering.class()) " " (ink.class()) } x=(px(spot.x + shift)) y=(px(spot.y))
+                    text-anchor=(spot.anchor.word()) { (line) }
+            }
+            .0,
+        );
+        self.taken.push(Area {
+            left: area.left + shift,
+            right: area.right + shift,
+            ..area
+        });
+    }
+
+    /// Writes a block of lines, the first at `spot`; yields the baseline after the last.
+    pub(crate) fn write_block(
+        &mut self,
+        lettering: Lettering,
+        ink: Ink,
+        spot: Spot,
+        lines: &[String],
+    ) -> f64 {
+        let mut y = spot.y;
+        for line in lines {
+            self.write(lettering, ink, Spot { y, ..spot }, line);
+            y += lettering.leading();
+        }
+        y
+    }
+
+    /// Keeps words away from a box.
+    pub(crate) fn take(&mut self, area: Area) {
+        self.taken.push(area);
+    }
+
+    /// Whether words may still stand in a box.
+    pub(crate) fn is_free(&self, area: &Area) -> bool {
+        !self.taken.iter().any(|taken| taken.meets(area))
+    }
+
+    /// The first of `spots` where `words` stand free inside `bounds` and clear of `shy`.
+    pub(crate) fn find(
+        &self,
+        lettering: Lettering,
+        words: &str,
+        bounds: &Area,
+        shy: &[Area],
+        spots: impl IntoIterator<Item = Spot>,
+    ) -> Option<Spot> {
+        spots.into_iter().find(|spot| {
+            let area = spot.area(lettering, words);
+            bounds.holds(&area)
+                && self.is_free(&area)
+                && !shy.iter().any(|taken| taken.meets(&area))
+        })
+    }
+
+    /// The shapes alone.
+    pub(crate) fn shapes(self) -> Markup {
+        PreEscaped(self.shapes)
+    }
+
+    /// The finished drawing.
+    pub(crate) fn finish(self, id: &str, title: &str, told: &str, height: f64) -> Markup {
+        let (title_id, told_id) = (format!("{id}-title"), format!("{id}-told"));
+        html! {
+            svg xmlns="http://www.w3.org/2000/svg" class="figure" id=(id) role="img"
+                viewBox={ "0 0 " (px(self.width)) " " (px(height.ceil())) }
+                aria-labelledby=(title_id) aria-describedby=(told_id) {
+                title id=(title_id) { (fit(title)) }
+                desc id=(told_id) { (fit(told)) }
+                (PreEscaped(self.shapes))
+                (PreEscaped(self.words))
+            }
+        }
+    }
+}
+
+/// A place on the sheet to a tenth of a pixel, without a negative zero.
+pub(crate) fn px(place: f64) -> f64 {
+    (place * 10.0).round() / 10.0 + 0.0
+}
+
+/// A path through `points`, open.
+pub(crate) fn stroke(points: &[(f64, f64)]) -> String {
+    let mut outline = String::new();
+    for (index, (x, y)) in points.iter().enumerate() {
+        let pen = if index == 0 { 'M' } else { 'L' };
+        outline.push_str(&format!("{pen}{} {}", px(*x), px(*y)));
+    }
+    outline
+}
+
+/// A path round `points`, closed.
+pub(crate) fn outline(points: &[(f64, f64)]) -> String {
+    format!("{}Z", stroke(points))
+}

@@ -1,0 +1,61 @@
+//! Reviewed pictures: each was opened and looked at, in light, in dark and in grey.
+
+#[allow(clippy::unwrap_used, clippy::cast_precision_loss)]
+mod sample;
+
+use report::Figure;
+
+fn drawn(figure: Figure) -> String {
+    let drawing = report::svg::draw(&figure, "figure")
+        .expect("finite numbers")
+        .into_string();
+    drawing.replace("><", ">\n<")
+}
+
+#[test]
+fn every_shape_on_one_strip() {
+    insta::assert_snapshot!(drawn(Figure::UnrolledRim(sample::every_shape())));
+}
+
+#[test]
+fn bare_against_tyred() {
+    insta::assert_snapshot!(drawn(Figure::UnrolledRim(sample::pair())));
+}
+
+#[test]
+fn few_spokes() {
+    insta::assert_snapshot!(drawn(Figure::UnrolledRim(sample::strip(12))));
+}
+
+#[test]
+fn many_spokes_on_a_cut_axis() {
+    let mut rim = sample::strip(72);
+    rim.begins_at = Some(50.0);
+    insta::assert_snapshot!(drawn(Figure::UnrolledRim(rim)));
+}
+
+#[test]
+fn calibration_curve() {
+    insta::assert_snapshot!(drawn(Figure::CalibrationCurve(sample::curve())));
+}
+
+#[test]
+fn runout_over_one_turn() {
+    insta::assert_snapshot!(drawn(Figure::Runout(sample::runout())));
+}
+
+/// The fonts are left out of the snapshot; `page.rs` proves them by their fingerprint.
+#[test]
+fn whole_document() {
+    let file = report::html::write(&sample::document()).expect("finite numbers");
+    let mut shown = String::new();
+    for (index, part) in file.split("base64,").enumerate() {
+        let rest = if index == 0 {
+            part
+        } else {
+            part.split_once(')').expect("a url ends").1
+        };
+        shown.push_str(rest);
+    }
+    insta::assert_snapshot!(shown.replace("><", ">\n<"));
+}
