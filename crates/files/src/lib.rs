@@ -4,9 +4,14 @@
 //! names file, line and column, underlines the offending text and says how to mend it. Nothing is
 //! repaired silently. No paths, no disk, no clock: bytes come in and text goes out.
 
+mod csv_reader;
 mod error;
+mod literal;
 mod source;
 
+pub mod gauge_file;
+pub mod laps;
+pub mod points;
 pub mod toml_reader;
 
 pub use error::{Error, Trouble};
