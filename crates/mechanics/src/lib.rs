@@ -1,5 +1,31 @@
 //! How a wheel answers load and tension.
 //!
 //! Pure: the same wheel gives the same answer. Nothing here knows how anything was measured.
+//! The rim is an exact elastic curve between nodes, spokes are bars on stiff seat arms, the hub is
+//! rigid; what both carry in the tensioned state is part of every answer (theory §3).
+
+#[cfg(test)]
+extern crate self as mechanics; // the wheels of the outer tests serve the inner ones too
 
 pub mod statics;
+
+mod bay;
+mod cyclic;
+mod mesh;
+mod section;
+mod spring;
+mod tangent;
+#[cfg(test)]
+mod textbook;
+
+pub mod buckling;
+pub mod error;
+pub mod frequency;
+pub mod influence;
+pub mod line_load;
+pub mod self_stress;
+pub mod stiffness;
+pub mod structure;
+
+pub use error::{Error, Finding};
+pub use structure::{State, Structure};

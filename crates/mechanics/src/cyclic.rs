@@ -1,0 +1,169 @@
+//! Linear equations round a ring: six unknowns a node, each node bound to its two neighbours.
+//!
+//! Nodes are eliminated in order; what they leave on the last node is carried along as a border, so
+//! work and storage grow with the number of nodes. Signs of the pivots are counted on the way: by
+//! Sylvester's law they are the signs of the eigenvalues.
+
+use nalgebra::{Matrix6, Vector6};
+
+/// A symmetric matrix of a closed ring of nodes.
+#[derive(Debug, Clone)]
+pub(crate) struct CyclicMatrix {
+    pub(crate) diagonal: Vec<Matrix6<f64>>,
+    /// Row block of node i, column block of the next one round.
+    pub(crate) next: Vec<Matrix6<f64>>,
+}
+
+/// The eliminated matrix.
+#[derive(Debug, Clone)]
+pub(crate) struct CyclicFactor {
+    inverse: Vec<Matrix6<f64>>,
+    next: Vec<Matrix6<f64>>,
+    border: Vec<Matrix6<f64>>,
+    /// How many eigenvalues of the matrix are negative.
+    pub(crate) negative: usize,
+}
+
+impl CyclicMatrix {
+    pub(crate) fn zeros(nodes: usize) -> Self {
+        Self {
+            diagonal: vec![Matrix6::zeros(); nodes],
+            next: vec![Matrix6::zeros(); nodes],
+        }
+    }
+
+    /// The matrix `self + share · (other − self)`.
+    pub(crate) fn toward(&self, other: &Self, share: f64) -> Self {
+        let blend = |from: &[Matrix6<f64>], to: &[Matrix6<f64>]| {
+            from.iter()
+                .zip(to)
+                .map(|(a, b)| a * (1.0 - share) + b * share)
+                .collect()
+        };
+        Self {
+            diagonal: blend(&self.diagonal, &other.diagonal),
+            next: blend(&self.next, &other.next),
+        }
+    }
+
+    /// The product with a vector of the ring.
+    pub(crate) fn times(&self, vector: &[Vector6<f64>]) -> Vec<Vector6<f64>> {
+        let nodes = self.diagonal.len();
+        let mut product: Vec<_> = self
+            .diagonal
+            .iter()
+            .zip(vector)
+            .map(|(block, part)| block * part)
+            .collect();
+        for node in 0..nodes {
+            let after = (node + 1) % nodes;
+            product[node] += self.next[node] * vector[after];
+            product[after] += self.next[node].tr_mul(&vector[node]);
+        }
+        product
+    }
+
+    /// Eliminates the nodes; none when a pivot vanishes.
+    pub(crate) fn factor(&self) -> Option<CyclicFactor> {
+        let last = self.diagonal.len() - 1;
+        let mut factor = CyclicFactor {
+            inverse: Vec::with_capacity(last + 1),
+            next: Vec::with_capacity(last),
+            border: Vec::with_capacity(last),
+            negative: 0,
+        };
+        let mut pivot = self.diagonal[0];
+        let mut corner = self.diagonal[last];
+        let mut border = self.next[last].transpose();
+        for node in 0..last {
+            let inverse = invert(&pivot, &mut factor.negative)?;
+            if node + 1 == last {
+                border += self.next[node];
+                let carried = inverse * border;
+                corner -= border.tr_mul(&carried);
+                factor.next.push(Matrix6::zeros());
+                factor.border.push(carried);
+            } else {
+                let coupling = &self.next[node];
+                let along = inverse * coupling;
+                let carried = inverse * border;
+                pivot = self.diagonal[node + 1] - coupling.tr_mul(&along);
+                corner -= border.tr_mul(&carried);
+                border = -coupling.tr_mul(&carried);
+                factor.next.push(along);
+                factor.border.push(carried);
+            }
+            factor.inverse.push(inverse);
+        }
+        factor.inverse.push(invert(&corner, &mut factor.negative)?);
+        Some(factor)
+    }
+}
+
+impl CyclicFactor {
+    /// Solves in place for one right-hand side.
+    pub(crate) fn solve(&self, side: &mut [Vector6<f64>]) {
+        let last = side.len() - 1;
+        for node in 0..last {
+            let part = side[node];
+            side[node + 1] -= self.next[node].tr_mul(&part);
+            side[last] -= self.border[node].tr_mul(&part);
+        }
+        let closing = self.inverse[last] * side[last];
+        side[last] = closing;
+        for node in (0..last).rev() {
+            side[node] = self.inverse[node] * side[node]
+                - self.next[node] * side[node + 1]
+                - self.border[node] * closing;
+        }
+    }
+}
+
+/// The inverse of a symmetric block, counting its negative pivots; none when one vanishes.
+fn invert(block: &Matrix6<f64>, negative: &mut usize) -> Option<Matrix6<f64>> {
+    let mut lower = Matrix6::<f64>::identity();
+    let mut pivots = Vector6::zeros();
+    for column in 0..6 {
+        let mut pivot = block[(column, column)];
+        for before in 0..column {
+            pivot -= lower[(column, before)] * lower[(column, before)] * pivots[before];
+        }
+        if pivot == 0.0 || !pivot.is_finite() {
+            return None;
+        }
+        if pivot < 0.0 {
+            *negative += 1;
+        }
+        pivots[column] = pivot;
+        for row in column + 1..6 {
+            let mut entry = block[(row, column)];
+            for before in 0..column {
+                entry -= lower[(row, before)] * lower[(column, before)] * pivots[before];
+            }
+            lower[(row, column)] = entry / pivot;
+        }
+    }
+    // The inverse of the unit lower triangle, row by row.
+    let mut unlower = Matrix6::<f64>::identity();
+    for row in 1..6 {
+        for column in 0..row {
+            let mut entry = 0.0;
+            for between in column..row {
+                entry -= lower[(row, between)] * unlower[(between, column)];
+            }
+            unlower[(row, column)] = entry;
+        }
+    }
+    let mut inverse = Matrix6::zeros();
+    for row in 0..6 {
+        for column in 0..=row {
+            let mut entry = 0.0;
+            for middle in row..6 {
+                entry += unlower[(middle, row)] * unlower[(middle, column)] / pivots[middle];
+            }
+            inverse[(row, column)] = entry;
+            inverse[(column, row)] = entry;
+        }
+    }
+    Some(inverse)
+}

@@ -1,0 +1,134 @@
+//! A uniform inward load round the rim, which is what a tyre does to it; and the load that explains a drop.
+
+use crate::error::Error;
+use crate::structure::Structure;
+use quantity::Force;
+use std::f64::consts::TAU;
+use wheel::SpokeIndex;
+
+/// The wheel's answer to 1 N/mm all round, toward the hub.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineLoad {
+    /// Change of each tension, N per N/mm.
+    pub tension_change_n: Vec<f64>,
+    /// Rim centroid at each seat, positive outward, mm per N/mm.
+    pub radial_mm: Vec<f64>,
+    /// Rim centroid at each seat, positive to the right, mm per N/mm.
+    pub lateral_mm: Vec<f64>,
+    /// Mean radial shift of the rim, positive outward, mm per N/mm.
+    pub mean_radial_mm: f64,
+    /// Shift of the rim's plane, positive to the right, mm per N/mm.
+    pub dish_shift_mm: f64,
+}
+
+/// A measured loss of one spoke's tension.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeasuredDrop {
+    /// Which spoke.
+    pub spoke: SpokeIndex,
+    /// By how much its tension fell.
+    pub drop: Force,
+    /// Private standard uncertainty of the drop, not shared with other spokes.
+    pub u: Force,
+}
+
+/// A line load with its uncertainty.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ExplainingLoad {
+    /// Toward the hub, N/mm.
+    pub inward_n_per_mm: f64,
+    /// Its standard uncertainty, N/mm.
+    pub u_n_per_mm: f64,
+    /// Weighted sum of squares that the load leaves unexplained.
+    pub chi_squared: f64,
+    /// Number of drops less one.
+    pub degrees_of_freedom: usize,
+}
+
+impl Structure {
+    /// The answer to a uniform inward line load; eq. 3.19.
+    ///
+    /// Means are over the whole rim, between the spokes too.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when an arc alone would collapse.
+    pub fn line_load(&self) -> Result<LineLoad, Error> {
+        let coarse = &self.tangent.mesh;
+        let middles: Vec<_> = coarse
+            .angles
+            .iter()
+            .zip(&coarse.bays)
+            .map(|(from, bay)| from + bay.angle() / 2.0)
+            .collect();
+        let tangent = self.refined(&middles)?;
+        let mesh = &tangent.mesh;
+        let nodes = mesh.bays.len();
+        let mut loads = mesh.empty();
+        for (node, bay) in mesh.bays.iter().enumerate() {
+            loads[node] += bay.line_load[0];
+            loads[(node + 1) % nodes] += bay.line_load[1];
+        }
+        let moved = tangent.answer(loads);
+        let shifts: Vec<_> = self
+            .seats
+            .iter()
+            .map(|&seat| tangent.displacement(&moved, seat))
+            .collect();
+        let mean = |axis: usize| -> f64 {
+            // Simpson's rule over every arc, whose middle the finer mesh holds.
+            let at = |angle: f64| tangent.displacement(&moved, angle)[axis];
+            let arcs = coarse.angles.iter().zip(&coarse.bays);
+            arcs.map(|(from, bay)| {
+                let arc = bay.angle();
+                (at(*from) + 4.0 * at(from + arc / 2.0) + at(from + arc)) * arc / (6.0 * TAU)
+            })
+            .sum()
+        };
+        // The answer above is to 1 N/m: a thousandth of 1 N/mm, as the metre is a thousand millimetres.
+        let per_n_per_mm = 1e3;
+        let to_mm = 1e3 * per_n_per_mm;
+        Ok(LineLoad {
+            tension_change_n: tangent
+                .tension_changes_n(&moved)
+                .into_iter()
+                .map(|change_n| change_n * per_n_per_mm)
+                .collect(),
+            radial_mm: shifts.iter().map(|shift| shift[0] * to_mm).collect(),
+            lateral_mm: shifts.iter().map(|shift| shift[2] * to_mm).collect(),
+            mean_radial_mm: mean(0) * to_mm,
+            dish_shift_mm: mean(2) * to_mm,
+        })
+    }
+}
+
+impl LineLoad {
+    /// The line load that best explains measured drops, weighted by their private uncertainties; eq. 3.20.
+    ///
+    /// `shared_u` is the standard uncertainty that all drops share, such as the curve's.
+    /// None when there is no drop with a positive uncertainty of a spoke that the load would ease.
+    #[must_use]
+    pub fn explaining(&self, drops: &[MeasuredDrop], shared_u: Force) -> Option<ExplainingLoad> {
+        let (mut weight, mut product, mut reach) = (0.0, 0.0, 0.0);
+        let eased = |drop: &MeasuredDrop| -self.tension_change_n[drop.spoke.0];
+        for drop in drops {
+            let precision = drop.u.to_n().powi(-2);
+            weight += precision * eased(drop) * eased(drop);
+            product += precision * eased(drop) * drop.drop.to_n();
+            reach += precision * eased(drop);
+        }
+        if !(weight.is_finite() && 0.0 < weight) {
+            return None;
+        }
+        let inward_n_per_mm = product / weight;
+        let shared = reach / weight * shared_u.to_n();
+        let misfit = |drop: &MeasuredDrop| {
+            ((drop.drop.to_n() - eased(drop) * inward_n_per_mm) / drop.u.to_n()).powi(2)
+        };
+        Some(ExplainingLoad {
+            inward_n_per_mm,
+            u_n_per_mm: (1.0 / weight + shared * shared).sqrt(),
+            chi_squared: drops.iter().map(misfit).sum(),
+            degrees_of_freedom: drops.len() - 1,
+        })
+    }
+}

@@ -1,0 +1,326 @@
+//! Rim and spokes put together: nodes where spokes hang or somebody asks, exact arcs between them.
+
+use crate::bay::{Bay, EndLoad, Reach};
+use crate::cyclic::CyclicMatrix;
+use crate::error::Error;
+use crate::section::Section;
+use crate::spring::Spring;
+use nalgebra::{Matrix3, Vector3, Vector6};
+use std::f64::consts::TAU;
+use wheel::Wheel;
+
+/// Longest arc between nodes; longer gaps get nodes of their own so that the series stay short.
+const LONGEST_ARC: f64 = TAU / 12.0;
+
+/// Angles closer than this (0.3 mm on a rim) share a node, rigidly joined: far below any spoke's
+/// footprint, far above what would make the arc between them numerically stiff.
+const SAME_NODE: f64 = 1e-3;
+
+/// A seat farther from the centroid circle than this share of its radius belongs to another rim.
+const SEAT_REACH: f64 = 0.25;
+
+/// The rim's nodes in order of angle, the arcs between them and the spokes on them.
+#[derive(Debug, Clone)]
+pub(crate) struct Mesh {
+    pub(crate) section: Section,
+    /// Where the rim's plane stands on the axle.
+    pub(crate) plane_m: f64,
+    pub(crate) angles: Vec<f64>,
+    /// Arc `i` runs from node `i` to the next one round.
+    pub(crate) bays: Vec<Bay>,
+    /// In the order of the wheel.
+    pub(crate) springs: Vec<Spring>,
+    /// What the tensions as given leave unbalanced at each node, in its axes; held by dead loads.
+    pub(crate) held: Vec<Vector6<f64>>,
+}
+
+/// A point of the centroid circle: on a node, or a hair beside it and rigidly joined.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Place {
+    pub(crate) node: usize,
+    axes: Matrix3<f64>,
+    pub(crate) arm: Vector3<f64>,
+}
+
+impl Place {
+    /// Load on the node for a force in the place's own axes.
+    pub(crate) fn load(&self, force: &Vector3<f64>) -> Vector6<f64> {
+        let turned = self.axes * force;
+        let moment = self.arm.cross(&turned);
+        Vector6::new(
+            turned[0], turned[1], turned[2], moment[0], moment[1], moment[2],
+        )
+    }
+
+    /// Displacement in the place's own axes when the node moves.
+    pub(crate) fn displacement(&self, moved: &Vector6<f64>) -> Vector3<f64> {
+        let spin = moved.fixed_rows::<3>(3).into_owned();
+        self.axes
+            .tr_mul(&(moved.fixed_rows::<3>(0) + spin.cross(&self.arm)))
+    }
+}
+
+impl Mesh {
+    /// The wheel with these tensions; `balanced_n` are what the rim's own stress is computed from.
+    ///
+    /// # Errors
+    /// When a constant is missing or no positive number, or a seat does not lie on the rim.
+    pub(crate) fn new(
+        wheel: &Wheel,
+        section: Section,
+        tensions_n: &[f64],
+        balanced_n: &[f64],
+    ) -> Result<Self, Error> {
+        let plane_m = wheel.doubt.dish.map_or(0.0, |dish| dish.to_m());
+        let seats: Vec<_> = wheel
+            .spokes
+            .iter()
+            .map(|spoke| spoke.seat_angle().to_rad())
+            .collect();
+        let angles = nodes(&seats);
+        let mut mesh = Self {
+            section,
+            plane_m,
+            angles,
+            bays: Vec::new(),
+            springs: Vec::new(),
+            held: Vec::new(),
+        };
+        for ((place, spoke), (&seat, &tension_n)) in
+            wheel.placed().zip(seats.iter().zip(tensions_n))
+        {
+            let (node, _) = mesh.nearest(seat);
+            let (centroid, axes) = mesh.pose(node);
+            let spring = Spring::new(place, spoke, plane_m, (node, centroid, axes), tension_n)?;
+            let off_m = spring.arm.norm();
+            if SEAT_REACH * section.radius_m < off_m {
+                return Err(Error::SeatOffRim {
+                    spoke: place,
+                    distance_mm: off_m * 1e3,
+                });
+            }
+            mesh.springs.push(spring);
+        }
+        mesh.bays = mesh.arcs(|_| EndLoad::NONE)?;
+        let (mut pulls, mut balanced) = (mesh.empty(), mesh.empty());
+        for (spring, &balanced_n) in mesh.springs.iter().zip(balanced_n) {
+            pulls[spring.node] += spring.pull() * spring.tension_n;
+            balanced[spring.node] += spring.pull() * balanced_n;
+        }
+        mesh.held = balanced
+            .iter()
+            .zip(&pulls)
+            .map(|(whole, part)| whole - part)
+            .collect();
+        if balanced_n.iter().any(|tension_n| *tension_n != 0.0) {
+            let stress = mesh.free_ring_stress(&balanced);
+            mesh.bays = mesh.arcs(|node| stress[node])?;
+        }
+        Ok(mesh)
+    }
+
+    /// The same wheel with every tension, and the rim's stress, multiplied.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when an arc alone would collapse.
+    pub(crate) fn bays_at(&self, multiplier: f64) -> Result<Vec<Bay>, Error> {
+        self.arcs(|node| self.bays[node].stress.scaled(multiplier))
+    }
+
+    /// The same wheel with nodes at these angles too.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when an arc alone would collapse.
+    pub(crate) fn refined(&self, wanted: &[f64]) -> Result<Self, Error> {
+        let mut cuts: Vec<f64> = wanted.iter().map(|angle| angle.rem_euclid(TAU)).collect();
+        cuts.sort_by(f64::total_cmp);
+        let old = self.angles.len();
+        let mut mesh = Self {
+            section: self.section,
+            plane_m: self.plane_m,
+            angles: Vec::with_capacity(old + cuts.len()),
+            bays: Vec::with_capacity(old + cuts.len()),
+            springs: self.springs.clone(),
+            held: Vec::with_capacity(old + cuts.len()),
+        };
+        let mut moved = vec![0; old];
+        for (node, bay) in self.bays.iter().enumerate() {
+            moved[node] = mesh.angles.len();
+            let from = self.angles[node];
+            mesh.angles.push(from);
+            mesh.held.push(self.held[node]);
+            let mut inside: Vec<f64> = cuts
+                .iter()
+                .map(|cut| (cut - from).rem_euclid(TAU))
+                .filter(|ahead| SAME_NODE < *ahead && *ahead < bay.angle() - SAME_NODE)
+                .collect();
+            inside.sort_by(f64::total_cmp);
+            inside.dedup_by(|later, earlier| *later - *earlier < SAME_NODE);
+            if inside.is_empty() {
+                mesh.bays.push(bay.clone());
+                continue;
+            }
+            let mut start = 0.0;
+            for end in inside.iter().copied().chain([bay.angle()]) {
+                mesh.bays
+                    .push(Bay::new(self.section, end - start, bay.stress_at(start))?);
+                if end < bay.angle() {
+                    mesh.angles.push(from + end);
+                    mesh.held.push(Vector6::zeros());
+                }
+                start = end;
+            }
+        }
+        for spring in &mut mesh.springs {
+            spring.node = moved[spring.node];
+        }
+        Ok(mesh)
+    }
+
+    /// Centroid and axes of a node in the reference state, in the wheel's axes.
+    pub(crate) fn pose(&self, node: usize) -> (Vector3<f64>, Matrix3<f64>) {
+        let (sin, cos) = self.angles[node].sin_cos();
+        (
+            Vector3::new(
+                self.section.radius_m * cos,
+                self.section.radius_m * sin,
+                self.plane_m,
+            ),
+            Matrix3::new(cos, -sin, 0.0, sin, cos, 0.0, 0.0, 0.0, 1.0),
+        )
+    }
+
+    /// A point of the rim at an angle for which the mesh has a node.
+    pub(crate) fn place(&self, angle: f64) -> Place {
+        let (node, beside) = self.nearest(angle.rem_euclid(TAU));
+        let Reach { turn, chord } = Reach::of_circle(self.section.radius_m, beside);
+        Place {
+            node,
+            axes: turn,
+            arm: chord,
+        }
+    }
+
+    /// A vector of the ring, all zero.
+    pub(crate) fn empty(&self) -> Vec<Vector6<f64>> {
+        vec![Vector6::zeros(); self.angles.len()]
+    }
+
+    /// The tangent stiffness with every tension multiplied, `bays` being the arcs in that state.
+    pub(crate) fn stiffness(&self, bays: &[Bay], multiplier: f64) -> CyclicMatrix {
+        let mut matrix = self.tangent_as_derived(bays, multiplier);
+        symmetrise(&mut matrix);
+        matrix
+    }
+
+    /// The same as the derivation leaves it: symmetric to rounding when the tensions balance.
+    pub(crate) fn tangent_as_derived(&self, bays: &[Bay], multiplier: f64) -> CyclicMatrix {
+        let mut matrix = ring_stiffness(self.section.radius_m, bays);
+        for spring in &self.springs {
+            matrix.diagonal[spring.node] += spring.stiffness(multiplier);
+        }
+        matrix
+    }
+
+    /// What the rim carries in every arc when only these balanced loads act on it.
+    fn free_ring_stress(&self, loads: &[Vector6<f64>]) -> Vec<EndLoad> {
+        let mut matrix = ring_stiffness(self.section.radius_m, &self.bays);
+        symmetrise(&mut matrix);
+        // The loads balance, so whatever holds the first node takes no force and changes nothing.
+        let ground = matrix.diagonal[0];
+        matrix.diagonal[0] += ground;
+        let mut moved = loads.to_vec();
+        if let Some(factor) = matrix.factor() {
+            factor.solve(&mut moved);
+        }
+        let nodes = self.bays.len();
+        self.bays
+            .iter()
+            .enumerate()
+            .map(|(node, bay)| {
+                let reach = Reach::of_circle(self.section.radius_m, bay.angle());
+                let opening = Bay::opening(&reach, &moved[node], &moved[(node + 1) % nodes]);
+                EndLoad::NONE.plus(&(bay.rigidity * opening))
+            })
+            .collect()
+    }
+
+    fn arcs(&self, stress: impl Fn(usize) -> EndLoad) -> Result<Vec<Bay>, Error> {
+        let nodes = self.angles.len();
+        let arc = |node: usize| {
+            let next = if node + 1 == nodes {
+                self.angles[0] + TAU
+            } else {
+                self.angles[node + 1]
+            };
+            next - self.angles[node]
+        };
+        (0..nodes)
+            .map(|node| Bay::new(self.section, arc(node), stress(node)))
+            .collect()
+    }
+
+    /// The nearest node and how far ahead of it the angle lies.
+    fn nearest(&self, angle: f64) -> (usize, f64) {
+        let ahead = |node: usize| {
+            let turn = (angle - self.angles[node]).rem_euclid(TAU);
+            if TAU / 2.0 < turn { turn - TAU } else { turn }
+        };
+        let after = self.angles.partition_point(|node| *node <= angle);
+        let before = if after == 0 {
+            self.angles.len() - 1
+        } else {
+            after - 1
+        };
+        let after = after % self.angles.len();
+        if ahead(before).abs() <= ahead(after).abs() {
+            (before, ahead(before))
+        } else {
+            (after, ahead(after))
+        }
+    }
+}
+
+/// The rim's own tangent stiffness.
+fn ring_stiffness(radius_m: f64, bays: &[Bay]) -> CyclicMatrix {
+    let nodes = bays.len();
+    let mut matrix = CyclicMatrix::zeros(nodes);
+    for (node, bay) in bays.iter().enumerate() {
+        let block = bay.stiffness(bay.stress, &Reach::of_circle(radius_m, bay.angle()));
+        matrix.diagonal[node] += block.start;
+        matrix.next[node] += block.coupling;
+        matrix.diagonal[(node + 1) % nodes] += block.end;
+    }
+    matrix
+}
+
+/// In equilibrium the blocks are symmetric already; what the held imbalance leaves is halved away.
+pub(crate) fn symmetrise(matrix: &mut CyclicMatrix) {
+    for block in &mut matrix.diagonal {
+        *block = (*block + block.transpose()) * 0.5;
+    }
+}
+
+/// Nodes for these seat angles, long gaps filled.
+fn nodes(seats: &[f64]) -> Vec<f64> {
+    let mut sorted = seats.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted.dedup_by(|later, earlier| *later - *earlier < SAME_NODE);
+    if 1 < sorted.len() && sorted[0] + TAU - sorted[sorted.len() - 1] < SAME_NODE {
+        sorted.pop();
+    }
+    let mut angles = Vec::with_capacity(sorted.len());
+    for (place, &angle) in sorted.iter().enumerate() {
+        let next = sorted.get(place + 1).copied().unwrap_or(sorted[0] + TAU);
+        let pieces = ((next - angle) / LONGEST_ARC - 1e-9).ceil().max(1.0);
+        let step = (next - angle) / pieces;
+        angles.extend((0..pieces as usize).map(|piece| angle + step * piece as f64));
+    }
+    for angle in &mut angles {
+        if TAU <= *angle {
+            *angle -= TAU;
+        }
+    }
+    angles.sort_by(f64::total_cmp);
+    angles
+}

@@ -1,0 +1,156 @@
+//! The wheel's answer to small loads about one state: eliminated once, asked many times.
+
+use crate::cyclic::{CyclicFactor, CyclicMatrix};
+use crate::error::Error;
+use crate::mesh::Mesh;
+use nalgebra::{Matrix6, SymmetricEigen, Vector3, Vector6};
+
+/// Rigid motions stiffer than this share of the stiffest are held by something: rounding leaves 1e-14.
+const FREE_MOTION: f64 = 1e-10;
+
+/// Rigid motions of the rim in words, in the order of [`rigid_motion`].
+const MOTIONS: [&str; 6] = [
+    "along its plane (x)",
+    "along its plane (y)",
+    "along the axle",
+    "by tilting about x",
+    "by tilting about y",
+    "by turning about the axle",
+];
+
+/// A mesh with its eliminated tangent stiffness.
+#[derive(Debug, Clone)]
+pub(crate) struct Tangent {
+    pub(crate) mesh: Mesh,
+    pub(crate) matrix: CyclicMatrix,
+    factor: CyclicFactor,
+    /// Nothing holds the rim against turning about the axle; a helper spring keeps the sums regular.
+    pub(crate) turns_freely: bool,
+}
+
+impl Tangent {
+    /// The tangent of a mesh in its reference state.
+    ///
+    /// # Errors
+    /// [`Error::Mechanism`] when the rim can move freely other than by turning about the axle,
+    /// [`Error::AboveBuckling`] when the state is unstable.
+    pub(crate) fn new(mesh: Mesh) -> Result<Self, Error> {
+        let mut matrix = mesh.stiffness(&mesh.bays, 1.0);
+        let turns_freely = turns_freely(&mesh, &matrix)?;
+        if turns_freely {
+            hold_turning(&mut matrix, mesh.section.radius_m);
+        }
+        let factor = matrix.factor().ok_or(Error::AboveBuckling)?;
+        if factor.negative != 0 {
+            return Err(Error::AboveBuckling);
+        }
+        Ok(Self {
+            mesh,
+            matrix,
+            factor,
+            turns_freely,
+        })
+    }
+
+    /// The movement of every node under these loads, in node axes.
+    pub(crate) fn answer(&self, mut loads: Vec<Vector6<f64>>) -> Vec<Vector6<f64>> {
+        self.factor.solve(&mut loads);
+        loads
+    }
+
+    /// The movement under a force at one angle for which the mesh has a node, in that place's axes.
+    pub(crate) fn answer_to_force(&self, angle: f64, force: Vector3<f64>) -> Vec<Vector6<f64>> {
+        let place = self.mesh.place(angle);
+        let mut loads = self.mesh.empty();
+        loads[place.node] = place.load(&force);
+        self.answer(loads)
+    }
+
+    /// The displacement at an angle for which the mesh has a node.
+    pub(crate) fn displacement(&self, moved: &[Vector6<f64>], angle: f64) -> Vector3<f64> {
+        let place = self.mesh.place(angle);
+        place.displacement(&moved[place.node])
+    }
+
+    /// Change of every tension, spokes keeping their natural length.
+    pub(crate) fn tension_changes_n(&self, moved: &[Vector6<f64>]) -> Vec<f64> {
+        self.mesh
+            .springs
+            .iter()
+            .map(|spring| spring.tension_change_n(&moved[spring.node]))
+            .collect()
+    }
+
+    /// Loads that shortening one spoke's natural length by a metre puts on the rim held still.
+    pub(crate) fn shortening(&self, spoke: usize) -> Vec<Vector6<f64>> {
+        let spring = &self.mesh.springs[spoke];
+        let mut loads = self.mesh.empty();
+        loads[spring.node] = spring.pull() * spring.shortening_n_per_m();
+        loads
+    }
+}
+
+/// Makes a wheel that turns freely solvable without touching any answer but the turning itself.
+pub(crate) fn hold_turning(matrix: &mut CyclicMatrix, radius_m: f64) {
+    let turning = Vector6::new(0.0, radius_m, 0.0, 0.0, 0.0, 1.0);
+    let strength = matrix.diagonal[0][(0, 0)] / (radius_m * radius_m);
+    matrix.diagonal[0] += turning * turning.transpose() * strength;
+}
+
+/// Whether the rim turns freely about the axle.
+///
+/// # Errors
+/// [`Error::Mechanism`] when any other motion is free.
+fn turns_freely(mesh: &Mesh, matrix: &CyclicMatrix) -> Result<bool, Error> {
+    if mesh.springs.len() < 6 {
+        return Err(Error::TooFewSpokes {
+            spokes: mesh.springs.len(),
+        });
+    }
+    let motions: Vec<_> = (0..6).map(|motion| rigid_motion(mesh, motion)).collect();
+    let pushes: Vec<_> = motions.iter().map(|motion| matrix.times(motion)).collect();
+    let energy: Matrix6<f64> = Matrix6::from_fn(|row, column| {
+        motions[row]
+            .iter()
+            .zip(&pushes[column])
+            .map(|(moved, push)| moved.dot(push))
+            .sum()
+    });
+    let SymmetricEigen {
+        eigenvalues,
+        eigenvectors,
+    } = energy.symmetric_eigen();
+    let threshold = FREE_MOTION * eigenvalues.max();
+    let mut free = false;
+    for (value, motion) in eigenvalues.iter().zip(eigenvectors.column_iter()) {
+        if value.abs() <= threshold {
+            let main = motion.iamax();
+            if main != 5 || 1e-6 < 1.0 - motion[5].abs() {
+                return Err(Error::Mechanism {
+                    motion: MOTIONS[main],
+                });
+            }
+            free = true;
+        }
+    }
+    Ok(free)
+}
+
+/// The rim moving as a whole by a metre, or turning so that its edge moves by a metre.
+fn rigid_motion(mesh: &Mesh, motion: usize) -> Vec<Vector6<f64>> {
+    let mut direction = Vector3::zeros();
+    direction[motion % 3] = 1.0;
+    (0..mesh.angles.len())
+        .map(|node| {
+            let (centroid, axes) = mesh.pose(node);
+            let (shift, spin) = if motion < 3 {
+                (direction, Vector3::zeros())
+            } else {
+                let spin = direction / mesh.section.radius_m;
+                (spin.cross(&centroid), spin)
+            };
+            let (shift, spin) = (axes.tr_mul(&shift), axes.tr_mul(&spin));
+            Vector6::new(shift[0], shift[1], shift[2], spin[0], spin[1], spin[2])
+        })
+        .collect()
+}
