@@ -96,11 +96,7 @@ fn grid(sheet: &mut Sheet, curve: &CalibrationCurve, axes: &Axes) {
         sheet.write(
             lettering,
             Ink::Soft,
-            Spot::new(
-                PLOT.left - 8.0,
-                y + lettering.rise() / 2.0 - 1.0,
-                Anchor::End,
-            ),
+            Spot::new(PLOT.left - 8.0, lettering.centred(y), Anchor::End),
             &words,
         );
     }
@@ -108,9 +104,7 @@ fn grid(sheet: &mut Sheet, curve: &CalibrationCurve, axes: &Axes) {
         let x = axes.reading.place(tick);
         sheet.line("grid", Ink::Soft, (x, PLOT.top), (x, PLOT.bottom));
         let spot = Spot::new(x, PLOT.bottom + 10.0 + lettering.rise(), Anchor::Middle);
-        if sheet.is_free(&spot.area(lettering, &words)) {
-            sheet.write(lettering, Ink::Soft, spot, &words);
-        }
+        sheet.write_if_free(lettering, Ink::Soft, spot, &words);
     }
     for end in [(PLOT.left, PLOT.top), (PLOT.right, PLOT.bottom)] {
         sheet.line("axis", Ink::Soft, (PLOT.left, PLOT.bottom), end);
@@ -226,6 +220,10 @@ fn shape(sheet: &mut Sheet, loading: Loading, centre: (f64, f64)) {
 }
 
 fn entries(curve: &CalibrationCurve) -> Vec<Entry> {
+    let outside = match curve.fence_words.as_str() {
+        "" => "outside the points: no force is given".to_owned(),
+        words => format!("no force is given outside: {words}"),
+    };
     let mut entries = vec![
         Entry::new("curve with its 95 % band", |sheet, x, y| {
             sheet.path(
@@ -244,7 +242,7 @@ fn entries(curve: &CalibrationCurve) -> Vec<Entry> {
                 &stroke(&[(x - 15.0, y), (x + 13.0, y)]),
             );
         }),
-        Entry::new("outside the points: no force is given", |sheet, x, y| {
+        Entry::new(outside, |sheet, x, y| {
             let sample = Area {
                 left: x - 15.0,
                 top: y - 8.0,

@@ -22,6 +22,9 @@ const WIDEST_LATIN: u16 = 1061;
 /// Latin-1 letters and the usual dashes and signs, on the safe side.
 const USUAL_LATIN: u16 = 870;
 
+/// A space that holds its line together.
+const NO_BREAK: char = '\u{a0}';
+
 /// Height of a capital and depth of a descender, in em.
 const RISE: f64 = 0.75;
 const FALL: f64 = 0.24;
@@ -60,6 +63,11 @@ impl Lettering {
         FALL * self.size
     }
 
+    /// The baseline of words whose capitals are centred on `y`.
+    pub(crate) fn centred(self, y: f64) -> f64 {
+        y + self.rise() / 2.0 - 1.0
+    }
+
     pub(crate) fn leading(self) -> f64 {
         LEADING * self.size
     }
@@ -80,6 +88,7 @@ impl Lettering {
             .chars()
             .map(|letter| match letter {
                 ' '..='~' => table[letter as usize - 0x20],
+                NO_BREAK => table[0],
                 '\u{a0}'..='\u{ff}' | '\u{2010}'..='\u{201d}' | '−' => USUAL_LATIN,
                 _ => WIDEST_LATIN,
             })
@@ -91,7 +100,8 @@ impl Lettering {
     /// `words` broken into at most `most` lines no wider than `width`; what does not fit ends in “…”.
     pub(crate) fn wrap(self, words: &str, width: f64, most: usize) -> Vec<String> {
         let mut lines = vec![String::new()];
-        for word in words.split_whitespace() {
+        let words = words.replace(" ± ", "\u{a0}±\u{a0}");
+        for word in words.split(' ').filter(|word| !word.is_empty()) {
             for piece in self.pieces(word, width) {
                 let line = lines.last_mut().expect("one line at least");
                 let longer = if line.is_empty() {

@@ -7,21 +7,23 @@ use crate::words::fit;
 
 /// Most lines of one note.
 const LINES: usize = 3;
+/// Between two notes.
+const APART: f64 = 5.0;
 const LETTERING: Lettering = Lettering::PLAIN;
 
 /// A note beside a height of the drawing.
 #[derive(Debug, Clone)]
 pub(crate) struct Note {
-    pub(crate) y: f64,
-    pub(crate) ink: Ink,
+    from: (f64, f64),
+    ink: Ink,
     lines: Vec<String>,
 }
 
 impl Note {
-    /// `words` about the height `y`, broken to `width`.
-    pub(crate) fn new(y: f64, ink: Ink, words: &str, width: f64) -> Self {
+    /// `words` near the place `from`, broken to `width`.
+    pub(crate) fn new(from: (f64, f64), ink: Ink, words: &str, width: f64) -> Self {
         Self {
-            y,
+            from,
             ink,
             lines: LETTERING.wrap(&fit(words), width, LINES),
         }
@@ -29,21 +31,25 @@ impl Note {
 
     /// Height that the note takes.
     pub(crate) fn height(&self) -> f64 {
-        LETTERING.leading() * count(self.lines.len())
+        LETTERING.leading() * count(self.lines.len()) + APART
     }
 }
 
-/// Writes the notes into `room`, with a leader from `from` to each.
-pub(crate) fn write(sheet: &mut Sheet, mut notes: Vec<Note>, room: Area, from: f64) {
-    notes.sort_by(|a, b| a.y.total_cmp(&b.y));
+/// Writes the notes into `room`, each with a leader from its place.
+pub(crate) fn write(sheet: &mut Sheet, mut notes: Vec<Note>, room: Area) {
+    notes.sort_by(|a, b| a.from.1.total_cmp(&b.from.1));
     for (note, top) in notes.iter().zip(tops(&notes, room)) {
         sheet.line(
             "leader",
             note.ink,
-            (from, note.y),
+            note.from,
             (room.left - 2.0, top + note.height() / 2.0),
         );
-        let spot = Spot::new(room.left, top + LETTERING.rise() + 2.0, Anchor::Start);
+        let spot = Spot::new(
+            room.left,
+            top + LETTERING.rise() + APART / 2.0 + 2.0,
+            Anchor::Start,
+        );
         sheet.write_block(LETTERING, note.ink, spot, &note.lines);
     }
 }
@@ -53,7 +59,7 @@ fn tops(notes: &[Note], room: Area) -> Vec<f64> {
     let mut tops = Vec::with_capacity(notes.len());
     let mut free = room.top;
     for note in notes {
-        let top = (note.y - note.height() / 2.0).max(free);
+        let top = (note.from.1 - note.height() / 2.0).max(free);
         tops.push(top);
         free = top + note.height();
     }

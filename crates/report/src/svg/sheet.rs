@@ -33,6 +33,14 @@ impl Area {
         self.bottom - self.top
     }
 
+    fn wider(self, by: f64) -> Self {
+        Self {
+            left: self.left - by,
+            right: self.right + by,
+            ..self
+        }
+    }
+
     fn meets(&self, other: &Self) -> bool {
         self.left < other.right
             && other.left < self.right
@@ -115,6 +123,9 @@ impl Spot {
         }
     }
 }
+
+/// Words keep this far apart sideways.
+const APART: f64 = 2.5;
 
 /// A sheet being drawn.
 #[derive(Debug)]
@@ -224,8 +235,22 @@ impl Sheet {
         self.taken.push(area);
     }
 
+    /// Writes unless it would touch other words: one label of a row may be left out.
+    pub(crate) fn write_if_free(
+        &mut self,
+        lettering: Lettering,
+        ink: Ink,
+        spot: Spot,
+        words: &str,
+    ) {
+        let wide = spot.area(lettering, words).wider(APART);
+        if self.is_free(&wide) {
+            self.write(lettering, ink, spot, words);
+        }
+    }
+
     /// Whether words may still stand in a box.
-    pub(crate) fn is_free(&self, area: &Area) -> bool {
+    fn is_free(&self, area: &Area) -> bool {
         !self.taken.iter().any(|taken| taken.meets(area))
     }
 
@@ -241,7 +266,7 @@ impl Sheet {
         spots.into_iter().find(|spot| {
             let area = spot.area(lettering, words);
             bounds.holds(&area)
-                && self.is_free(&area)
+                && self.is_free(&area.wider(2.0 * APART))
                 && !shy.iter().any(|taken| taken.meets(&area))
         })
     }

@@ -1,16 +1,21 @@
-//! The rim itself: a band across the middle with spoke numbers, runout and the valve's notches.
+//! The rim itself: a band across the middle with spoke numbers, runout and the cut valve hole.
 
-use super::super::scale::round_below;
-use super::super::sheet::outline;
-use super::*;
-use crate::figure::StripRunout;
+use super::{LEFT, RIGHT, Strip, along};
+use crate::figure::{Mark, RunoutKind, StripRunout, StripSpoke, UnrolledRim};
+use crate::svg::lettering::Lettering;
+use crate::svg::scale::{Scale, round_below, spell};
+use crate::svg::sheet::{Anchor, Area, Ink, Sheet, Spot, px, stroke};
+use crate::svg::{WIDTH, turn};
 use crate::words::fit;
+use wheel::Side;
 
 /// Room for spoke numbers along each edge of the band.
 const NUMBERS: f64 = 22.0;
-/// Room for runout between them, with and without a line.
+/// Room between them, with and without a runout line.
 const RUNOUT: f64 = 56.0;
-const PLAIN: f64 = 10.0;
+const PLAIN: f64 = 20.0;
+/// Radius of the valve hole as drawn.
+const HOLE: f64 = 9.0;
 
 /// Height of the band.
 pub(super) fn height(rim: &UnrolledRim) -> f64 {
@@ -23,7 +28,7 @@ pub(super) fn height(rim: &UnrolledRim) -> f64 {
 }
 
 /// The class of a runout line, the same here and in the legend.
-pub(in super::super) const fn class(kind: RunoutKind) -> &'static str {
+pub(super) const fn class(kind: RunoutKind) -> &'static str {
     match kind {
         RunoutKind::Lateral => "lateral",
         RunoutKind::Radial => "radial",
@@ -36,33 +41,28 @@ pub(super) fn draw(sheet: &mut Sheet, strip: &Strip) {
     for y in [band.top, band.bottom] {
         sheet.line("edge", Ink::Plain, (LEFT, y), (RIGHT, y));
     }
-    notches(sheet, band);
     runouts(sheet, strip);
+    valve(sheet, band);
     numbers(sheet, strip);
 }
 
-/// The valve hole is cut through: half of it shows at either end.
-fn notches(sheet: &mut Sheet, band: Area) {
-    let middle = (band.top + band.bottom) / 2.0;
-    for (x, inward) in [(LEFT, 1.0), (RIGHT, -1.0)] {
-        let tip = x + inward * 11.0;
-        for (edge, way) in [(band.top, 1.0), (band.bottom, -1.0)] {
-            sheet.path(
-                "notch",
-                Ink::Plain,
-                &outline(&[(x, edge), (tip, edge), (x, edge + way * 14.0)]),
-            );
-        }
-        sheet.line("edge", Ink::Plain, (x, band.top), (x, band.bottom));
-    }
+/// The rim is cut through the valve hole: half of it shows at either end.
+fn valve(sheet: &mut Sheet, band: Area) {
+    let middle = f64::midpoint(band.top, band.bottom);
     let lettering = Lettering::SMALL;
-    let y = middle + lettering.rise() / 2.0 - 1.0;
-    sheet.write(
-        lettering,
-        Ink::Plain,
-        Spot::new(LEFT - 7.0, y, Anchor::End),
-        "valve",
-    );
+    for (x, sweep, anchor, out) in [(LEFT, 1, Anchor::End, -7.0), (RIGHT, 0, Anchor::Start, 7.0)] {
+        let (above, below) = (middle - HOLE, middle + HOLE);
+        let hole = format!(
+            "M{x} {}A{HOLE} {HOLE} 0 0 {sweep} {x} {}",
+            px(above),
+            px(below)
+        );
+        sheet.path("hole", Ink::Plain, &hole);
+        sheet.line("edge", Ink::Plain, (x, band.top), (x, above));
+        sheet.line("edge", Ink::Plain, (x, below), (x, band.bottom));
+        let spot = Spot::new(x + out, lettering.centred(middle), anchor);
+        sheet.write_if_free(lettering, Ink::Plain, spot, "valve");
+    }
 }
 
 fn numbers(sheet: &mut Sheet, strip: &Strip) {
@@ -71,55 +71,51 @@ fn numbers(sheet: &mut Sheet, strip: &Strip) {
     spokes.sort_by_key(|spoke| (spoke.mark == Mark::Taken, spoke.spoke.number()));
     for spoke in spokes {
         let y = match spoke.side {
-            Side::Right => strip.band.top + lettering.rise() + 4.0,
-            Side::Left => strip.band.bottom - 5.0,
+            Side::Right => strip.band.top + NUMBERS / 2.0 + 1.0,
+            Side::Left => strip.band.bottom - NUMBERS / 2.0 - 1.0,
         };
-        let spot = Spot::new(along(spoke.angle_deg), y, Anchor::Middle);
-        let words = spoke.spoke.number().to_string();
-        if sheet.is_free(&spot.area(lettering, &words)) {
-            sheet.write(lettering, Ink::Of(spoke.side), spot, &words);
-        }
+        let spot = Spot::new(along(spoke.angle_deg), lettering.centred(y), Anchor::Middle);
+        sheet.write_if_free(
+            lettering,
+            Ink::Of(spoke.side),
+            spot,
+            &spoke.spoke.number().to_string(),
+        );
     }
 }
 
 fn runouts(sheet: &mut Sheet, strip: &Strip) {
     let runouts = &strip.rim.runouts;
-    let points = || {
-        runouts
-            .iter()
-            .flat_map(|runout| &runout.points)
-            .map(|point| point.mm)
-    };
-    let most = points().map(f64::abs).fold(0.0, f64::max);
     if runouts.is_empty() {
         return;
     }
-    let (top, bottom) = (strip.band.top + NUMBERS, strip.band.bottom - NUMBERS);
-    let scale = Scale::new(-most, most, bottom - 3.0, top + 3.0);
-    sheet.line(
-        "grid",
-        Ink::Soft,
-        (LEFT, scale.place(0.0)),
-        (RIGHT, scale.place(0.0)),
+    let points = runouts.iter().flat_map(|runout| &runout.points);
+    let most = points.map(|point| point.mm.abs()).fold(0.0, f64::max);
+    let (top, bottom) = (
+        strip.band.top + NUMBERS + 3.0,
+        strip.band.bottom - NUMBERS - 3.0,
     );
+    let scale = Scale::new(-most, most, bottom, top);
+    let zero = scale.place(0.0);
+    sheet.line("grid", Ink::Soft, (LEFT, zero), (RIGHT, zero));
     for runout in runouts {
-        let line: Vec<(f64, f64)> = turn::whole(&runout.points)
-            .into_iter()
+        let turn = turn::whole(&runout.points).into_iter();
+        let line: Vec<(f64, f64)> = turn
             .map(|(angle, mm)| (turn::along(angle, LEFT, RIGHT), scale.place(mm)))
             .collect();
         sheet.path(class(runout.kind), Ink::Plain, &stroke(&line));
     }
-    scale_bar(sheet, &scale, most, (top, bottom));
+    scale_bar(sheet, &scale, most, zero);
     words(sheet, runouts, strip.band);
 }
 
-/// A bar as tall as a round number of millimetres.
-fn scale_bar(sheet: &mut Sheet, scale: &Scale, most: f64, (top, bottom): (f64, f64)) {
+/// A bar as tall as a round number of millimetres, about `middle`.
+fn scale_bar(sheet: &mut Sheet, scale: &Scale, most: f64, middle: f64) {
     let tall = round_below(most * 1.2);
     if tall <= 0.0 {
         return;
     }
-    let (x, middle) = (RIGHT + 12.0, (top + bottom) / 2.0);
+    let x = RIGHT + 12.0;
     let half = scale.span(tall) / 2.0;
     sheet.path(
         "arrow",
@@ -130,11 +126,7 @@ fn scale_bar(sheet: &mut Sheet, scale: &Scale, most: f64, (top, bottom): (f64, f
         sheet.path("arrow", Ink::Plain, &stroke(&[(x - 4.0, y), (x + 4.0, y)]));
     }
     let lettering = Lettering::SMALL;
-    let spot = Spot::new(
-        x + 9.0,
-        middle + lettering.rise() / 2.0 - 1.0,
-        Anchor::Start,
-    );
+    let spot = Spot::new(x + 9.0, lettering.centred(middle), Anchor::Start);
     sheet.write(
         lettering,
         Ink::Plain,
@@ -146,16 +138,11 @@ fn scale_bar(sheet: &mut Sheet, scale: &Scale, most: f64, (top, bottom): (f64, f
 /// What the runouts are, above and below the scale bar.
 fn words(sheet: &mut Sheet, runouts: &[StripRunout], band: Area) {
     let lettering = Lettering::SMALL;
-    let width = WIDTH - 4.0 - RIGHT - 10.0;
-    for (order, runout) in runouts.iter().enumerate().take(2) {
+    let places = [band.top + NUMBERS / 2.0, band.bottom - NUMBERS / 2.0];
+    for (runout, y) in runouts.iter().zip(places) {
         let words = fit(&format!("{} {}", runout.kind.word(), runout.words));
-        let lines = lettering.wrap(&words, width, 1);
-        let y = if order == 0 {
-            band.top + lettering.rise() + 4.0
-        } else {
-            band.bottom - 5.0
-        };
-        let spot = Spot::new(RIGHT + 10.0, y, Anchor::Start);
+        let lines = lettering.wrap(&words, WIDTH - 14.0 - RIGHT, 1);
+        let spot = Spot::new(RIGHT + 10.0, lettering.centred(y), Anchor::Start);
         sheet.write_block(lettering, Ink::Plain, spot, &lines);
     }
 }

@@ -1,17 +1,17 @@
 //! The unrolled rim: right spokes stand up from the rim, left ones hang down.
 
 mod band;
+mod beside;
+mod legend;
 mod side;
+mod spokes;
 mod told;
 
-use super::WIDTH;
 use super::lettering::Lettering;
-use super::margin::Note;
-use super::marks::{self, Entry};
-use super::scale::{Scale, count, spell};
+use super::scale::{Scale, count};
 use super::sheet::{Anchor, Area, Ink, Sheet, Spot, stroke};
-use super::turn;
-use crate::figure::{Beyond, Interval, Level, Mark, Reach, RunoutKind, StripSpoke, UnrolledRim};
+use super::{WIDTH, marks, turn};
+use crate::figure::{Beyond, Level, StripLimit, StripMean, StripSpoke, UnrolledRim};
 use maud::Markup;
 use wheel::Side;
 
@@ -26,7 +26,7 @@ const REACH: f64 = 205.0;
 /// Least depth of a hatched region, so that words fit in.
 const REGION: f64 = 32.0;
 /// About so many ticks along a side's scale.
-const TICKS: usize = 7;
+const TICKS: usize = 9;
 
 /// What all parts of the strip agree on.
 struct Strip<'a> {
@@ -67,6 +67,17 @@ impl Strip<'_> {
             .filter(move |spoke| spoke.side == side)
     }
 
+    fn means(&self, side: Side) -> impl Iterator<Item = &StripMean> {
+        self.rim.means.iter().filter(move |mean| mean.side == side)
+    }
+
+    fn limits(&self, side: Side) -> impl Iterator<Item = &StripLimit> {
+        self.rim
+            .limits
+            .iter()
+            .filter(move |limit| limit.reach.holds(side))
+    }
+
     /// Size of a mark that leaves room to its neighbours.
     fn radius(&self) -> f64 {
         (self.pitch * 0.36).clamp(3.5, 5.5)
@@ -89,8 +100,8 @@ const fn downward(side: Side) -> f64 {
 pub(super) fn draw(rim: &UnrolledRim, id: &str) -> Markup {
     let mut sheet = Sheet::new(WIDTH);
     let reach = REACH
-        .max(side::margin_height(rim, Side::Right))
-        .max(side::margin_height(rim, Side::Left));
+        .max(beside::margin_height(rim, Side::Right))
+        .max(beside::margin_height(rim, Side::Left));
     let (low, high) = extent(rim, reach);
     let top = HEAD + reach;
     let band = Area {
@@ -110,9 +121,30 @@ pub(super) fn draw(rim: &UnrolledRim, id: &str) -> Markup {
     for side in Side::BOTH {
         side::draw(&mut sheet, &strip, side);
     }
+    rolling(&mut sheet);
     let foot = band.bottom + reach + HEAD;
-    let below = marks::legend(&mut sheet, &entries(&strip), 8.0, WIDTH - 8.0, foot + 6.0);
+    let below = marks::legend(
+        &mut sheet,
+        &legend::entries(&strip),
+        8.0,
+        WIDTH - 8.0,
+        foot + 6.0,
+    );
     sheet.finish(id, &rim.title, &told::told(rim), below + 8.0)
+}
+
+/// The way the wheel rolls, above the right end of the strip.
+fn rolling(sheet: &mut Sheet) {
+    let (y, tip) = (HEAD - 17.0, RIGHT);
+    sheet.path("arrow", Ink::Plain, &stroke(&[(tip - 46.0, y), (tip, y)]));
+    sheet.path(
+        "arrow",
+        Ink::Plain,
+        &stroke(&[(tip - 8.0, y - 6.0), (tip, y), (tip - 8.0, y + 6.0)]),
+    );
+    let lettering = Lettering::PLAIN;
+    let spot = Spot::new(tip - 55.0, lettering.centred(y), Anchor::End);
+    sheet.write_if_free(lettering, Ink::Plain, spot, "rolls this way");
 }
 
 /// Ends of the common scale: everything drawn lies inside, with room for words and hatching.
@@ -148,120 +180,4 @@ fn extent(rim: &UnrolledRim, reach: f64) -> (f64, f64) {
         high
     };
     (low.max(f64::MIN), high.min(f64::MAX))
-}
-
-/// What the legend must explain: only what is drawn.
-fn entries(strip: &Strip) -> Vec<Entry> {
-    let rim = strip.rim;
-    let mut entries = vec![Entry::new("rolling direction", |sheet, x, y| {
-        sheet.path(
-            "arrow",
-            Ink::Plain,
-            &stroke(&[(x - 14.0, y), (x + 13.0, y)]),
-        );
-        sheet.path(
-            "arrow",
-            Ink::Plain,
-            &stroke(&[(x + 6.0, y - 6.0), (x + 13.0, y), (x + 6.0, y + 6.0)]),
-        );
-    })];
-    let levels: Vec<Level> = rim
-        .spokes
-        .iter()
-        .flat_map(|spoke| [Some(spoke.level), spoke.second])
-        .flatten()
-        .collect();
-    let read =
-        |level: &Level| matches!(level, Level::Read(interval) if interval.low < interval.high);
-    match &rim.pair {
-        Some(pair) => {
-            entries.push(Entry::new(&pair.first, |sheet, x, y| {
-                marks::mark(sheet, Mark::Taken, Ink::Plain, (x, y), 5.5)
-            }));
-            entries.push(Entry::new(&pair.second, |sheet, x, y| {
-                marks::triangle(sheet, "open", Ink::Plain, (x, y), 5.0, true);
-            }));
-        }
-        None if rim
-            .spokes
-            .iter()
-            .any(|spoke| spoke.mark == Mark::Taken && spoke.level.at().is_some()) =>
-        {
-            entries.push(Entry::of(Mark::Taken));
-        }
-        None => {}
-    }
-    for mark in [Mark::Over, Mark::TakeAgain, Mark::CannotTell] {
-        if rim.spokes.iter().any(|spoke| spoke.mark == mark) {
-            entries.push(Entry::of(mark));
-        }
-    }
-    if levels.iter().any(read) {
-        entries.push(Entry::new(
-            "95 % of what the reading allows",
-            |sheet, x, y| {
-                marks::bar(sheet, Ink::Plain, x, (y - 9.0, y + 9.0), 8.0);
-            },
-        ));
-    }
-    if levels.contains(&Level::NotRead) {
-        entries.push(Entry::new("not read", |sheet, x, y| {
-            side::cross(sheet, Ink::Plain, (x, y))
-        }));
-    }
-    if levels
-        .iter()
-        .any(|level| matches!(level, Level::MoreThan(_) | Level::LessThan(_)))
-    {
-        entries.push(Entry::new(
-            "outside the curve’s range: a bound only",
-            |sheet, x, y| {
-                side::arrow(sheet, Ink::Plain, (x, y + 9.0), (x, y - 9.0));
-            },
-        ));
-    }
-    if !rim.means.is_empty() {
-        entries.push(Entry::new("mean", |sheet, x, y| {
-            sheet.line("mean", Ink::Plain, (x - 15.0, y), (x + 13.0, y))
-        }));
-    }
-    if !rim.limits.is_empty() {
-        entries.push(Entry::new("beyond a limit", |sheet, x, y| {
-            sheet.hatch(Area {
-                left: x - 15.0,
-                top: y - 8.0,
-                right: x + 13.0,
-                bottom: y + 8.0,
-            });
-        }));
-    }
-    for kind in [RunoutKind::Lateral, RunoutKind::Radial] {
-        if rim.runouts.iter().any(|runout| runout.kind == kind) {
-            entries.push(Entry::new(
-                format!("{} runout, {}", kind.word(), kind.upward()),
-                move |sheet, x, y| {
-                    sheet.line(band::class(kind), Ink::Plain, (x - 15.0, y), (x + 13.0, y));
-                },
-            ));
-        }
-    }
-    let low = strip.right.ends().0;
-    if low != 0.0 {
-        let words = format!(
-            "the axis begins at {} {}, not at zero",
-            spell_end(low),
-            rim.unit
-        );
-        entries.push(Entry::new(words, side::zigzag));
-    }
-    entries
-}
-
-/// The axis' first number in words, as fine as it was given.
-fn spell_end(value: f64) -> String {
-    if value.abs() < 1e7 && (value.abs() * 100.0).fract() == 0.0 {
-        format!("{value}").replace('-', "−")
-    } else {
-        spell(value, value.abs() / 100.0)
-    }
 }

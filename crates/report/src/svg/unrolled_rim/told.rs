@@ -1,7 +1,9 @@
 //! The text alternative: the numbers that matter, in the caller's own words.
 
-use super::*;
+use crate::figure::{Level, Mark, Reach, StripSpoke, UnrolledRim};
+use crate::svg::turn;
 use crate::words::fit;
+use wheel::Side;
 
 /// The word beside a spoke: the caller's, else what its shape means.
 pub(super) fn word(spoke: &StripSpoke) -> String {
