@@ -23,6 +23,8 @@ pub mod budget;
 pub mod rounding;
 
 pub mod distribution;
+pub mod draws;
+pub mod monte_carlo;
 
 pub use angle::Angle;
 pub use budget::Budget;
