@@ -45,3 +45,6 @@ pub(crate) fn icon(mark: Mark) -> Markup {
         svg class="figure icon" viewBox="0 0 16 16" aria-hidden="true" { (sheet.shapes()) }
     }
 }
+
+#[cfg(test)]
+mod properties;
