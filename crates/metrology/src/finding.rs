@@ -25,3 +25,42 @@ pub struct Finding {
     /// The spokes it concerns, when it concerns some and not others.
     pub spokes: Vec<SpokeIndex>,
 }
+
+impl Finding {
+    /// Good to know.
+    pub(crate) fn note(about: &'static str, says: impl Into<String>) -> Self {
+        Self {
+            weight: Weight::Note,
+            about,
+            says: says.into(),
+            spokes: Vec::new(),
+        }
+    }
+
+    /// Asks the mechanic something.
+    pub(crate) fn question(about: &'static str, says: impl Into<String>) -> Self {
+        Self {
+            weight: Weight::Question,
+            about,
+            says: says.into(),
+            spokes: Vec::new(),
+        }
+    }
+
+    /// The number beside it should not be signed for until this is settled.
+    pub(crate) fn doubt(about: &'static str, says: impl Into<String>) -> Self {
+        Self {
+            weight: Weight::Doubt,
+            about,
+            says: says.into(),
+            spokes: Vec::new(),
+        }
+    }
+
+    /// The same, of these spokes.
+    #[must_use]
+    pub(crate) fn on(mut self, spokes: Vec<SpokeIndex>) -> Self {
+        self.spokes = spokes;
+        self
+    }
+}

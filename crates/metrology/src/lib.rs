@@ -3,11 +3,20 @@
 //! Pure: no file, no clock, no draw without a seed. A value that stands with reservations comes with
 //! [`Finding`]s; a value that does not exist is an error.
 
+pub mod balance;
+pub mod calibration;
+pub mod chances;
 pub mod conformity;
+pub mod evenness;
 mod finding;
 pub mod fit;
 pub mod gauge;
 pub mod lap;
+pub mod pattern;
+pub mod repeat;
+pub mod runout;
+pub mod tension;
+pub mod tyre_effect;
 pub mod visit;
 
 pub use finding::{Finding, Weight};

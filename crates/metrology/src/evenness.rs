@@ -1,0 +1,239 @@
+//! Means and evenness of the spokes that can be compared: one side, one kind.
+
+use crate::tension::{Measured, Tension, Tensions};
+use quantity::Force;
+use wheel::{KindIndex, Side, SpokeIndex, Wheel};
+
+/// A number with its standard uncertainty, in the unit its name says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Value {
+    /// The number.
+    pub value: f64,
+    /// Its standard uncertainty.
+    pub u: f64,
+}
+
+/// Why a group has no mean in force.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Missing {
+    /// Nobody read any of its spokes.
+    Unread,
+    /// These read beyond the range of their curve.
+    OutsideRange(Vec<SpokeIndex>),
+    /// These were read with a gauge that has no curve for their kind.
+    NoCurve(Vec<SpokeIndex>),
+}
+
+/// Spokes of one side and kind, or of one whole side, in one state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// The side.
+    pub side: Side,
+    /// The kind; none for a whole side.
+    pub kind: Option<KindIndex>,
+    /// All its spokes.
+    pub spokes: Vec<SpokeIndex>,
+    /// Those with a force.
+    pub read: Vec<SpokeIndex>,
+    /// What can be said in force, or why nothing can.
+    pub force: Result<InForce, Missing>,
+    /// Spread of the readings in divisions, when read with one gauge: as measured.
+    pub sd_divisions: Option<f64>,
+}
+
+/// A group's numbers in force.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InForce {
+    /// Mean tension in newtons.
+    pub mean_n: Value,
+    /// Smallest tension.
+    pub min: Force,
+    /// Largest tension.
+    pub max: Force,
+    /// Standard deviation within side and kind as measured, per cent of the mean; none for one spoke.
+    pub sd_percent: Option<f64>,
+    /// The same with the reading noise taken out; the judged one.
+    pub sd_without_noise_percent: Option<Value>,
+    /// Mean variance of the readings' own noise, per cent squared.
+    pub noise_percent_squared: f64,
+    /// Spokes less groups: what the standard deviation rests on.
+    pub degrees_of_freedom: usize,
+}
+
+/// The groups of one side and kind each, then the sides, right first.
+#[must_use]
+pub fn groups(wheel: &Wheel, tensions: &Tensions) -> (Vec<Group>, Vec<Group>) {
+    let by_kind: Vec<(Side, KindIndex, Vec<SpokeIndex>)> = wheel.groups();
+    let groups = by_kind
+        .iter()
+        .map(|(side, kind, spokes)| {
+            group(*side, Some(*kind), std::slice::from_ref(spokes), tensions)
+        })
+        .collect();
+    let sides = Side::BOTH
+        .into_iter()
+        .filter_map(|side| {
+            let parts: Vec<Vec<SpokeIndex>> = by_kind
+                .iter()
+                .filter(|(of, ..)| *of == side)
+                .map(|(.., spokes)| spokes.clone())
+                .collect();
+            (!parts.is_empty()).then(|| group(side, None, &parts, tensions))
+        })
+        .collect();
+    (groups, sides)
+}
+
+fn group(
+    side: Side,
+    kind: Option<KindIndex>,
+    parts: &[Vec<SpokeIndex>],
+    tensions: &Tensions,
+) -> Group {
+    let spokes: Vec<SpokeIndex> = parts.concat();
+    let read: Vec<SpokeIndex> = spokes
+        .iter()
+        .copied()
+        .filter(|spoke| tensions.spokes[spoke.0].measured().is_some())
+        .collect();
+    let which = |wanted: fn(&Tension) -> bool| -> Vec<SpokeIndex> {
+        spokes
+            .iter()
+            .copied()
+            .filter(|spoke| wanted(&tensions.spokes[spoke.0]))
+            .collect()
+    };
+    let outside = which(|one| matches!(one, Tension::MoreThan(_) | Tension::LessThan(_)));
+    let curveless = which(|one| matches!(one, Tension::NoCurve));
+    let force = if !outside.is_empty() {
+        Err(Missing::OutsideRange(outside))
+    } else if !curveless.is_empty() {
+        Err(Missing::NoCurve(curveless))
+    } else if read.is_empty() {
+        Err(Missing::Unread)
+    } else {
+        Ok(in_force(parts, tensions))
+    };
+    Group {
+        side,
+        kind,
+        sd_divisions: sd_divisions(&spokes, tensions),
+        spokes,
+        read,
+        force,
+    }
+}
+
+fn in_force(parts: &[Vec<SpokeIndex>], tensions: &Tensions) -> InForce {
+    let found = |part: &[SpokeIndex]| -> Vec<&Measured> {
+        part.iter()
+            .filter_map(|spoke| tensions.spokes[spoke.0].measured())
+            .collect()
+    };
+    let all = found(&parts.concat());
+    let mean_n = mean(&all);
+    // Relative deviations from the mean of the own part, noise likewise.
+    let (mut squares, mut noise, mut freedom) = (0.0, 0.0, 0);
+    for part in parts {
+        let members = found(part);
+        if members.len() < 2 {
+            continue;
+        }
+        let own_n = mean(&members).value;
+        for member in &members {
+            squares += (member.force.to_n() / own_n - 1.0).powi(2);
+            noise += (member.private_n / own_n).powi(2) * (1.0 - 1.0 / members.len() as f64);
+        }
+        freedom += members.len() - 1;
+    }
+    let spread = (freedom > 0).then(|| {
+        let (total, noise) = (squares / freedom as f64, noise / freedom as f64);
+        (total, noise, without_noise(total, noise, freedom))
+    });
+    let forces = all.iter().map(|member| member.force);
+    let least = forces
+        .clone()
+        .fold(Force::n(f64::INFINITY), |a, b| if b < a { b } else { a });
+    let most = forces.fold(
+        Force::n(f64::NEG_INFINITY),
+        |a, b| if b > a { b } else { a },
+    );
+    InForce {
+        mean_n,
+        min: least,
+        max: most,
+        sd_percent: spread.map(|(total, ..)| 100.0 * total.sqrt()),
+        sd_without_noise_percent: spread.map(|(.., clean)| Value {
+            value: 100.0 * clean.value,
+            u: 100.0 * clean.u,
+        }),
+        noise_percent_squared: spread.map_or(0.0, |(_, noise, _)| 1e4 * noise),
+        degrees_of_freedom: freedom,
+    }
+}
+
+/// Standard deviation of what was measured, its noise taken out (eq. 5.6): σ² = s² − v̄, with
+/// u(s²) = √((4 σ² v̄ + 2 v̄²)/ν), for these very spokes and not for others like them.
+fn without_noise(total: f64, noise: f64, freedom: usize) -> Value {
+    let clean = (total - noise).max(0.0);
+    let u_squared = squared_u(clean, noise, freedom);
+    let value = clean.sqrt();
+    // Near nothing the square root is steep: half the width of what one u either side leaves.
+    let (low, high) = (
+        (clean - u_squared).max(0.0).sqrt(),
+        (clean + u_squared).sqrt(),
+    );
+    Value {
+        value,
+        u: (high - low) / 2.0,
+    }
+}
+
+/// Standard uncertainty of the squared evenness if that were `clean` (eq. 5.6).
+#[must_use]
+pub fn squared_u(clean: f64, noise: f64, freedom: usize) -> f64 {
+    ((4.0 * clean * noise + 2.0 * noise * noise) / freedom as f64).sqrt()
+}
+
+fn mean(members: &[&Measured]) -> Value {
+    let count = members.len() as f64;
+    let value = members
+        .iter()
+        .map(|member| member.force.to_n())
+        .sum::<f64>()
+        / count;
+    let latents = members.first().map_or(0, |member| member.by_latent_n.len());
+    let common: f64 = (0..latents)
+        .map(|latent| {
+            let sum: f64 = members
+                .iter()
+                .map(|member| member.by_latent_n[latent])
+                .sum();
+            (sum / count).powi(2)
+        })
+        .sum();
+    let private: f64 = members
+        .iter()
+        .map(|member| member.private_n.powi(2))
+        .sum::<f64>()
+        / (count * count);
+    Value {
+        value,
+        u: (common + private).sqrt(),
+    }
+}
+
+fn sd_divisions(spokes: &[SpokeIndex], tensions: &Tensions) -> Option<f64> {
+    let shown: Vec<_> = spokes
+        .iter()
+        .filter_map(|spoke| tensions.shown[spoke.0].first())
+        .collect();
+    let curve = shown.first()?.curve;
+    if shown.len() < 2 || shown.iter().any(|one| one.curve != curve) {
+        return None;
+    }
+    let count = shown.len() as f64;
+    let mean = shown.iter().map(|one| one.divisions).sum::<f64>() / count;
+    let squares: f64 = shown.iter().map(|one| (one.divisions - mean).powi(2)).sum();
+    Some((squares / (count - 1.0)).sqrt())
+}
