@@ -15,6 +15,7 @@ pub mod html;
 pub mod svg;
 pub mod table;
 
+mod fonts;
 mod words;
 
 pub use document::{Block, Document, Section};

@@ -44,6 +44,44 @@ fn runout_over_one_turn() {
     insta::assert_snapshot!(drawn(Figure::Runout(sample::runout())));
 }
 
+/// What a screen reader says of a drawing.
+fn told(figure: Figure) -> String {
+    let file = report::svg::file(&figure).expect("finite numbers");
+    let tree = roxmltree::Document::parse(&file).expect("well-formed");
+    let desc = tree
+        .descendants()
+        .find(|node| node.tag_name().name() == "desc");
+    desc.and_then(|desc| desc.text())
+        .unwrap_or_default()
+        .to_owned()
+}
+
+#[test]
+fn the_text_alternative_says_the_numbers_that_matter() {
+    let strip = told(Figure::UnrolledRim(sample::every_shape()));
+    for words in [
+        "spoke 5: 131 over",
+        "spoke 7: cannot tell",
+        "spoke 13: not read",
+        "spoke 16: more than 133",
+        "bladed, mean 108 ± 2",
+        "over the rim maker’s 128 kgf, bare",
+        "Lateral runout: 0.31 mm",
+    ] {
+        assert!(strip.contains(words), "“{words}” is missing from: {strip}");
+    }
+    let curve = told(Figure::CalibrationCurve(sample::curve()));
+    assert!(
+        curve.contains("12 rig points") && curve.contains("12.0 to 24.5 divisions"),
+        "{curve}"
+    );
+    let runout = told(Figure::Runout(sample::runout()));
+    assert!(
+        runout.contains("0.31 mm") && runout.contains("−0.16"),
+        "{runout}"
+    );
+}
+
 /// The fonts are left out of the snapshot; `page.rs` proves them by their fingerprint.
 #[test]
 fn whole_document() {

@@ -1,11 +1,8 @@
 //! What the file carries besides its words: fonts, style, and the policy that nothing else comes in.
 
-use crate::svg;
-use base64::{Engine, engine::general_purpose::STANDARD};
+use crate::{fonts, svg};
 use maud::{Markup, PreEscaped, html};
 
-const REGULAR: &[u8] = include_bytes!("../../assets/atkinson-hyperlegible-latin-400-normal.woff2");
-const BOLD: &[u8] = include_bytes!("../../assets/atkinson-hyperlegible-latin-700-normal.woff2");
 const DOCUMENT: &str = include_str!("../../assets/document.css");
 
 /// SHA-256 of [`sheet`], so that the policy admits this style and no other.
@@ -25,25 +22,13 @@ pub(super) fn style() -> Markup {
 }
 
 fn sheet() -> String {
-    format!(
-        "{}{}{}{DOCUMENT}",
-        face(400, REGULAR),
-        face(700, BOLD),
-        svg::STYLE
-    )
-}
-
-fn face(weight: u16, font: &[u8]) -> String {
-    format!(
-        "@font-face {{ font-family: \"Atkinson Hyperlegible\"; font-weight: {weight}; font-style: normal; \
-         src: url(data:font/woff2;base64,{}) format(\"woff2\"); }}\n",
-        STANDARD.encode(font)
-    )
+    format!("{}{}{DOCUMENT}", fonts::faces(), svg::STYLE)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use base64::{Engine, engine::general_purpose::STANDARD};
     use sha2::{Digest, Sha256};
 
     #[test]

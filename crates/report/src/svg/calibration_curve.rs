@@ -4,10 +4,9 @@ use super::WIDTH;
 use super::lettering::Lettering;
 use super::marks::{self, Entry};
 use super::scale::Scale;
-use super::sheet::{Anchor, Area, Ink, Sheet, Spot, outline, stroke};
+use super::sheet::{Anchor, Area, Drawing, Ink, Sheet, Spot, outline, stroke};
 use crate::figure::{CalibrationCurve, Interval, Loading, Mark, Range, RigPoint};
 use crate::words::fit;
-use maud::Markup;
 
 const PLOT: Area = Area {
     left: 78.0,
@@ -31,7 +30,7 @@ impl Axes {
     }
 }
 
-pub(super) fn draw(curve: &CalibrationCurve, id: &str) -> Markup {
+pub(super) fn draw(curve: &CalibrationCurve) -> Drawing {
     let mut sheet = Sheet::new(WIDTH);
     let axes = axes(curve);
     grid(&mut sheet, curve, &axes);
@@ -48,7 +47,7 @@ pub(super) fn draw(curve: &CalibrationCurve, id: &str) -> Markup {
         WIDTH - 8.0,
         PLOT.bottom + 64.0,
     );
-    sheet.finish(id, &curve.title, &told(curve), below + 8.0)
+    sheet.finish(&curve.title, &told(curve), below + 8.0)
 }
 
 fn axes(curve: &CalibrationCurve) -> Axes {

@@ -62,7 +62,7 @@ pub(crate) fn draw(row: &BeforeAfterRow, id: &str) -> Result<Markup, Error> {
     }
     let words: Vec<&str> = stated().map(|stated| stated.words.as_str()).collect();
     let told = format!("{}; against {}", words.join(", then "), limit.words.words);
-    Ok(sheet.finish(id, &row.quantity, &told, HEIGHT))
+    Ok(sheet.finish(&row.quantity, &told, HEIGHT).element(id, None))
 }
 
 fn check(row: &BeforeAfterRow, intervals: &[Interval], limit: Option<f64>) -> Result<(), Error> {

@@ -14,6 +14,7 @@ mod turn;
 mod unrolled_rim;
 
 use crate::figure::{Error, Figure, Mark};
+use crate::fonts;
 use maud::{Markup, html};
 
 pub(crate) use limit_bar::draw as limit_bar;
@@ -24,16 +25,34 @@ pub const WIDTH: f64 = 1000.0;
 /// The rules that colour figures; a page that shows one carries them.
 pub const STYLE: &str = include_str!("../../assets/figure.css");
 
-/// A figure as an `svg` element. `id` must be the page's own; ids inside begin with it.
+/// A figure as an `svg` element for a page that carries [`STYLE`]. `id` must be the page's own;
+/// ids inside begin with it.
 ///
 /// # Errors
 /// [`Error::NotFinite`] when a number of the figure is infinite or not a number.
 pub fn draw(figure: &Figure, id: &str) -> Result<Markup, Error> {
+    Ok(drawing(figure)?.element(id, None))
+}
+
+/// A figure as a file of its own, fonts and style inside.
+///
+/// # Errors
+/// As [`draw`].
+pub fn file(figure: &Figure) -> Result<String, Error> {
+    let style = fonts::faces() + STYLE;
+    let element = drawing(figure)?.element("figure", Some(&style));
+    Ok(format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}\n",
+        element.into_string()
+    ))
+}
+
+fn drawing(figure: &Figure) -> Result<sheet::Drawing, Error> {
     figure.check()?;
     Ok(match figure {
-        Figure::UnrolledRim(rim) => unrolled_rim::draw(rim, id),
-        Figure::CalibrationCurve(curve) => calibration_curve::draw(curve, id),
-        Figure::Runout(runout) => runout::draw(runout, id),
+        Figure::UnrolledRim(rim) => unrolled_rim::draw(rim),
+        Figure::CalibrationCurve(curve) => calibration_curve::draw(curve),
+        Figure::Runout(runout) => runout::draw(runout),
     })
 }
 

@@ -5,11 +5,10 @@ use super::lettering::Lettering;
 use super::margin::{self, Note};
 use super::marks::{self, Entry};
 use super::scale::{Scale, count};
-use super::sheet::{Anchor, Area, Ink, Sheet, Spot, outline, stroke};
+use super::sheet::{Anchor, Area, Drawing, Ink, Sheet, Spot, outline, stroke};
 use super::turn;
 use crate::figure::{Mark, Runout, RunoutKind, RunoutTrace};
 use crate::words::fit;
-use maud::Markup;
 use wheel::Side;
 
 const LEFT: f64 = 66.0;
@@ -22,7 +21,7 @@ const TICKS: usize = 5;
 
 const KINDS: [RunoutKind; 2] = [RunoutKind::Lateral, RunoutKind::Radial];
 
-pub(super) fn draw(runout: &Runout, id: &str) -> Markup {
+pub(super) fn draw(runout: &Runout) -> Drawing {
     let mut sheet = Sheet::new(WIDTH);
     let mut bottom = 0.0;
     for kind in KINDS {
@@ -33,7 +32,7 @@ pub(super) fn draw(runout: &Runout, id: &str) -> Markup {
     }
     let below = seats(&mut sheet, runout, bottom);
     let below = marks::legend(&mut sheet, &entries(runout), 8.0, WIDTH - 8.0, below);
-    sheet.finish(id, &runout.title, &told(runout), below + 8.0)
+    sheet.finish(&runout.title, &told(runout), below + 8.0)
 }
 
 /// The lines of one panel.

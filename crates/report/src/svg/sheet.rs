@@ -277,16 +277,38 @@ impl Sheet {
     }
 
     /// The finished drawing.
-    pub(crate) fn finish(self, id: &str, title: &str, told: &str, height: f64) -> Markup {
+    pub(crate) fn finish(self, title: &str, told: &str, height: f64) -> Drawing {
+        Drawing {
+            size: (self.width, height.ceil()),
+            title: fit(title),
+            told: fit(told),
+            content: PreEscaped(self.shapes + &self.words),
+        }
+    }
+}
+
+/// A drawing, ready to stand in a page or in a file.
+#[derive(Debug)]
+pub(crate) struct Drawing {
+    size: (f64, f64),
+    title: String,
+    told: String,
+    content: Markup,
+}
+
+impl Drawing {
+    /// The `svg` element, with its own style if it must stand alone. Ids begin with `id`.
+    pub(crate) fn element(&self, id: &str, style: Option<&str>) -> Markup {
         let (title_id, told_id) = (format!("{id}-title"), format!("{id}-told"));
+        let (width, height) = self.size;
         html! {
             svg xmlns="http://www.w3.org/2000/svg" class="figure" id=(id) role="img"
-                viewBox={ "0 0 " (px(self.width)) " " (px(height.ceil())) }
+                viewBox={ "0 0 " (width) " " (height) }
                 aria-labelledby=(title_id) aria-describedby=(told_id) {
-                title id=(title_id) { (fit(title)) }
-                desc id=(told_id) { (fit(told)) }
-                (PreEscaped(self.shapes))
-                (PreEscaped(self.words))
+                title id=(title_id) { (self.title) }
+                desc id=(told_id) { (self.told) }
+                @if let Some(style) = style { style { (PreEscaped(style)) } }
+                (self.content)
             }
         }
     }

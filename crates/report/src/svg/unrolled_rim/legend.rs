@@ -91,7 +91,7 @@ pub(super) fn entries(strip: &Strip) -> Vec<Entry> {
         }
     }
     let low = strip.right.ends().0;
-    if low != 0.0 {
+    if 0.0 < low {
         let words = format!(
             "the axis begins at {} {}, not at zero",
             spell_end(low),

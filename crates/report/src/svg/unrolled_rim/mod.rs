@@ -9,10 +9,9 @@ mod told;
 
 use super::lettering::Lettering;
 use super::scale::{Scale, count};
-use super::sheet::{Anchor, Area, Ink, Sheet, Spot, stroke};
+use super::sheet::{Anchor, Area, Drawing, Ink, Sheet, Spot, stroke};
 use super::{WIDTH, marks, turn};
 use crate::figure::{Beyond, Level, StripLimit, StripMean, StripSpoke, UnrolledRim};
-use maud::Markup;
 use wheel::Side;
 
 /// Left end of the strip: room for ticks.
@@ -97,7 +96,7 @@ const fn downward(side: Side) -> f64 {
     }
 }
 
-pub(super) fn draw(rim: &UnrolledRim, id: &str) -> Markup {
+pub(super) fn draw(rim: &UnrolledRim) -> Drawing {
     let mut sheet = Sheet::new(WIDTH);
     let reach = REACH
         .max(beside::margin_height(rim, Side::Right))
@@ -130,7 +129,7 @@ pub(super) fn draw(rim: &UnrolledRim, id: &str) -> Markup {
         WIDTH - 8.0,
         foot + 6.0,
     );
-    sheet.finish(id, &rim.title, &told::told(rim), below + 8.0)
+    sheet.finish(&rim.title, &told::told(rim), below + 8.0)
 }
 
 /// The way the wheel rolls, above the right end of the strip.

@@ -41,7 +41,7 @@ fn axis(sheet: &mut Sheet, strip: &Strip, side: Side) {
         sheet.write_if_free(lettering, Ink::Soft, spot, &words);
     }
     sheet.line("axis", Ink::Soft, (LEFT, base), (LEFT, tip));
-    if scale.ends().0 != 0.0 {
+    if 0.0 < scale.ends().0 {
         zigzag(sheet, LEFT, base + downward(side) * 9.0);
     }
     let head = format!(

@@ -24,8 +24,8 @@ pub(super) fn places(strip: &Strip, spoke: &StripSpoke) -> [f64; 2] {
 
 /// Stems, bars and the line that joins two points; yields the boxes that words had better leave.
 pub(super) fn lines(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) -> Vec<Area> {
-    let (scale, base) = (strip.scale(spoke.side), strip.base(spoke.side));
-    let ink = Ink::Of(spoke.side);
+    let scale = strip.scale(spoke.side);
+    let (ink, foot) = (Ink::Of(spoke.side), scale.place(0.0));
     let mut shy = Vec::new();
     let mut ends = Vec::new();
     for (level, x) in [Some(spoke.level), spoke.second]
@@ -38,8 +38,8 @@ pub(super) fn lines(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) -> Vec
         let y = scale.place(value);
         ends.push((x, y));
         if ends.len() == 1 {
-            sheet.line("stem", ink, (x, base), (x, y));
-            shy.push(upright(x, 2.0, base, y));
+            sheet.line("stem", ink, (x, foot), (x, y));
+            shy.push(upright(x, 2.0, foot, y));
         }
         if let Level::Read(Interval { low, high, .. }) = level {
             let bar = (scale.place(low), scale.place(high));
