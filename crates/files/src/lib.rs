@@ -8,11 +8,13 @@ mod csv_reader;
 mod error;
 mod literal;
 mod source;
+mod toml_writer;
 
 pub mod gauge_file;
 pub mod laps;
 pub mod points;
 pub mod toml_reader;
+pub mod wheel_file;
 
 pub use error::{Error, Trouble};
 pub use source::{SIZE_LIMIT, Source};

@@ -1,6 +1,6 @@
 //! Whether spokes make a wheel, and what the builder must know about it.
 
-use crate::error::{Error, Measure, believe};
+use crate::error::{Error, Measure, Place, believe};
 use crate::{
     Finding, GeometryDoubt, Head, KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind, Wheel,
 };
@@ -62,10 +62,11 @@ impl Wheel {
     }
 
     fn check_spoke(&self, place: SpokeIndex, spoke: &Spoke) -> Result<(), Error> {
+        let at = Place::Spoke(place);
         let (hub_radius, seat_radius) = (spoke.hub.radius(), spoke.seat.radius());
-        believe(Measure::SeatRadius, Some(place), seat_radius, SEAT_RADIUS)?;
-        believe(Measure::SeatOffset, Some(place), spoke.seat.z, SEAT_OFFSET)?;
-        believe(Measure::FlangeOffset, Some(place), spoke.hub.z, HUB_OFFSET)?;
+        believe(Measure::SeatRadius, at, seat_radius, SEAT_RADIUS)?;
+        believe(Measure::SeatOffset, at, spoke.seat.z, SEAT_OFFSET)?;
+        believe(Measure::FlangeOffset, at, spoke.hub.z, HUB_OFFSET)?;
         if hub_radius.to_m().is_nan() || hub_radius >= seat_radius {
             return Err(Error::HubOutsideRim {
                 spoke: place,
@@ -123,10 +124,12 @@ impl Wheel {
     }
 
     fn check_flanges(&self) -> Result<(), Error> {
-        let offset = |(_, spoke): &(SpokeIndex, &Spoke)| spoke.hub.z.to_m();
-        let on = |side| self.placed().filter(move |(_, spoke)| spoke.side == side);
-        let innermost_right = on(Side::Right).min_by(|a, b| offset(a).total_cmp(&offset(b)));
-        let innermost_left = on(Side::Left).max_by(|a, b| offset(a).total_cmp(&offset(b)));
+        let innermost = |side: Side| {
+            let outward = |spoke: &Spoke| side.sign() * spoke.hub.z.to_m();
+            let of_side = self.placed().filter(|(_, spoke)| spoke.side == side);
+            of_side.min_by(|(_, a), (_, b)| outward(a).total_cmp(&outward(b)))
+        };
+        let (innermost_right, innermost_left) = (innermost(Side::Right), innermost(Side::Left));
         match innermost_right.zip(innermost_left) {
             Some(((right, right_spoke), (left, left_spoke)))
                 if right_spoke.hub.z < left_spoke.hub.z =>

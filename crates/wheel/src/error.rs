@@ -117,15 +117,14 @@ pub enum Error {
     },
     /// A measure that no bicycle wheel has.
     #[error(
-        "{measure} of {:.1} mm{}, where {:.0} to {:.0} mm can be believed",
-        value.to_mm(), spoke.map(|spoke| format!(" at spoke {}", spoke.number())).unwrap_or_default(),
-        least.to_mm(), most.to_mm()
+        "{measure} of {:.1} mm {at}, where {:.0} to {:.0} mm can be believed",
+        value.to_mm(), least.to_mm(), most.to_mm()
     )]
     Unbelievable {
         /// What was measured.
         measure: Measure,
-        /// The spoke at which it is found, if it is one spoke's.
-        spoke: Option<SpokeIndex>,
+        /// Where.
+        at: Place,
         /// Its value.
         value: Length,
         /// The least that is believed.
@@ -221,10 +220,28 @@ pub enum Measure {
     Elbow,
 }
 
+/// Where a measure is found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// At one spoke.
+    Spoke(SpokeIndex),
+    /// At the flange of a side, or at the elbows of its spokes.
+    Flange(Side),
+}
+
+impl std::fmt::Display for Place {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Spoke(spoke) => write!(f, "at spoke {}", spoke.number()),
+            Self::Flange(side) => write!(f, "at the {} flange", side.word()),
+        }
+    }
+}
+
 /// Refuses a measure outside `least..=most`, or one that is no number.
 pub(crate) fn believe(
     measure: Measure,
-    spoke: Option<SpokeIndex>,
+    at: Place,
     value: Length,
     [least, most]: [Length; 2],
 ) -> Result<(), Error> {
@@ -233,7 +250,7 @@ pub(crate) fn believe(
     } else {
         Err(Error::Unbelievable {
             measure,
-            spoke,
+            at,
             value,
             least,
             most,

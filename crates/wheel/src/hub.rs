@@ -1,6 +1,6 @@
 //! The hub, as far as a spoke feels it.
 
-use crate::error::{Error, Measure, believe};
+use crate::error::{Error, Measure, Place, believe};
 use crate::{Head, Side};
 use quantity::Length;
 
@@ -25,8 +25,7 @@ impl Flange {
     const ELBOW: [Length; 2] = [Length::mm(0.0), Length::mm(6.0)];
 
     /// Where along the axle the line of pull leaves the flange: outside its outer face by half the
-    /// wire when the head is in, inside its inner face when it is out (design: half the flange plus
-    /// half the wire).
+    /// wire when the head is in, inside its inner face when it is out.
     pub(crate) fn line_of_pull(&self, side: Side, head: Head, elbow: Length) -> Length {
         let beside = (self.thickness + elbow) / 2.0;
         let shift = match head {
@@ -37,23 +36,25 @@ impl Flange {
         side.sign() * (self.offset + shift)
     }
 
-    pub(crate) fn check(&self) -> Result<(), Error> {
+    pub(crate) fn check(&self, side: Side) -> Result<(), Error> {
+        let at = Place::Flange(side);
         believe(
             Measure::HoleCircleRadius,
-            None,
+            at,
             self.hole_circle_radius,
             Self::HOLE_CIRCLE,
         )?;
-        believe(Measure::FlangeOffset, None, self.offset, Self::OFFSET)?;
+        believe(Measure::FlangeOffset, at, self.offset, Self::OFFSET)?;
         believe(
             Measure::FlangeThickness,
-            None,
+            at,
             self.thickness,
             Self::THICKNESS,
         )
     }
 
-    pub(crate) fn check_elbow(elbow: Length) -> Result<(), Error> {
-        believe(Measure::Elbow, None, elbow, Self::ELBOW)
+    pub(crate) fn check_elbow(side: Side, elbow: Length) -> Result<(), Error> {
+        let at = Place::Flange(side);
+        believe(Measure::Elbow, at, elbow, Self::ELBOW)
     }
 }

@@ -90,7 +90,7 @@ impl Lacing {
 impl SideLacing {
     /// This side's spokes with their seat angles.
     fn laced(&self, side: Side, seats: &[Seat]) -> Result<Vec<(Angle, Spoke)>, Error> {
-        self.flange.check()?;
+        self.flange.check(side)?;
         let mut seats: Vec<&Seat> = seats.iter().filter(|seat| seat.side == side).collect();
         seats.sort_by(|a, b| within_turn(a).to_rad().total_cmp(&within_turn(b).to_rad()));
         let spokes = seats.len();
@@ -121,7 +121,7 @@ impl SideLacing {
     }
 
     fn spoke(&self, side: Side, seat: &Seat, lay: &Lay, hole: Angle) -> Result<Spoke, Error> {
-        Flange::check_elbow(lay.elbow)?;
+        Flange::check_elbow(side, lay.elbow)?;
         let z = self.flange.line_of_pull(side, lay.head, lay.elbow);
         let hub = Point::polar(self.flange.hole_circle_radius, hole, z);
         let seat = Point::polar(seat.radius, seat.angle, seat.offset);

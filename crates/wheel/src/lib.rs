@@ -18,7 +18,7 @@ mod rim;
 mod side;
 mod spoke;
 
-pub use error::{Error, Measure};
+pub use error::{Error, Measure, Place};
 pub use finding::Finding;
 pub use geometry::{GeometryDoubt, UNMEASURED_DISH_U, Wheel};
 pub use hub::Flange;

@@ -15,8 +15,15 @@ pub struct Table<'d> {
     table: &'d DeTable<'d>,
     notes: &'d Notes<'d>,
     known: RefCell<Vec<String>>,
-    missing: RefCell<Vec<Vec<String>>>,
+    missing: RefCell<Vec<Missing>>,
     is_closed: Cell<bool>,
+}
+
+/// Keys of which one should be there, and what to do about it.
+#[derive(Debug)]
+struct Missing {
+    keys: Vec<String>,
+    mend: String,
 }
 
 impl<'d> Table<'d> {
@@ -92,6 +99,15 @@ impl<'d> Table<'d> {
     pub fn required(&self, key: &str) -> Read<Value<'d>> {
         self.optional(key)
             .ok_or_else(|| self.miss(vec![key.to_owned()]))
+    }
+
+    /// Notes that a key should be there, with what to do about it: said when the table is closed,
+    /// unless the key stands there mistyped.
+    pub fn missing(&self, key: &str, mend: impl Into<String>) -> Told {
+        self.note_missing(Missing {
+            keys: vec![key.to_owned()],
+            mend: mend.into(),
+        })
     }
 
     /// Every key and its value, for tables whose keys are names that people choose.
@@ -182,29 +198,24 @@ impl<'d> Table<'d> {
             let keys::Unknown { what, mend, meant } =
                 keys::unknown(key.get_ref(), &known, "key", &self.title);
             // A mistyped key is one trouble, not an unknown and a missing one.
-            missing.retain(|keys| !keys.iter().any(|key| meant.contains(key)));
+            missing.retain(|missing| !missing.keys.iter().any(|key| meant.contains(key)));
             self.notes.tell(key.span(), what, mend);
         }
-        for keys in missing {
-            let keys = keys
-                .iter()
-                .map(|key| format!("`{key}`"))
-                .collect::<Vec<_>>()
-                .join(" or ");
-            self.trouble(
-                format!("{keys} is missing in {}", self.title),
-                "Add the line.",
-            );
-        }
+        self.tell_missing(missing);
     }
 
     /// Leaves the table without having asked for all of its keys, since a trouble came first.
     pub(super) fn leave(&self) {
         self.is_closed.set(true);
-        for keys in self.missing.take() {
+        self.tell_missing(self.missing.take());
+    }
+
+    fn tell_missing(&self, missing: Vec<Missing>) {
+        for Missing { keys, mend } in missing {
+            let keys: Vec<_> = keys.iter().map(|key| format!("`{key}`")).collect();
             self.trouble(
-                format!("`{}` is missing in {}", keys.join("` or `"), self.title),
-                "Add the line.",
+                format!("{} is missing in {}", keys.join(" or "), self.title),
+                mend,
             );
         }
     }
@@ -249,8 +260,16 @@ impl<'d> Table<'d> {
         }
     }
 
+    /// Notes that one of these keys should be there.
     pub(crate) fn miss(&self, keys: Vec<String>) -> Told {
-        self.missing.borrow_mut().push(keys);
+        self.note_missing(Missing {
+            keys,
+            mend: "Add the line.".to_owned(),
+        })
+    }
+
+    fn note_missing(&self, missing: Missing) -> Told {
+        self.missing.borrow_mut().push(missing);
         Told(())
     }
 }
