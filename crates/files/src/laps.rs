@@ -19,6 +19,9 @@ const MM: &str = "mm";
 /// The most a runout dial is believed to show, in millimetres either way.
 pub(crate) const MOST_RUNOUT_MM: f64 = 100.0;
 
+/// The highest pitch of a spoke that is believed, in hertz: no one hears beyond it.
+pub(crate) const HIGHEST_PITCH_HZ: f64 = 20_000.0;
+
 /// A lap of gauge readings as its file has it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Readings {
@@ -59,9 +62,10 @@ pub fn read_pitches(source: &Source, spokes: usize) -> Result<Vec<(SpokeIndex, f
     let (spoke, pitch) = (table.required(SPOKE)?, table.required(PITCH_HZ)?);
     let pitches = by_spoke(&mut table, spokes, spoke, |table, row| {
         let hertz = table.not_negative(row, pitch, "A spoke rings with a frequency above zero.")?;
-        if hertz == 0.0 {
+        if hertz == 0.0 || hertz > HIGHEST_PITCH_HZ {
+            let what = format!("`pitch_hz` is not between 0 and {HIGHEST_PITCH_HZ}");
             let mend = "Leave the row out if the spoke did not ring.";
-            table.trouble(table.span(row, pitch), "`pitch_hz` is zero", mend);
+            table.trouble(table.span(row, pitch), what, mend);
             return None;
         }
         Some(hertz)
