@@ -1,12 +1,12 @@
 //! A gauge as its owner describes it, as TOML.
 
 use crate::error::Error;
-use crate::literal::{exact, number, quoted};
+use crate::literal::{number, quoted, text};
 use crate::source::Source;
 use crate::toml_reader::{self, Range, Read, Table, positive};
+use crate::toml_writer::{Page, millimetres};
 use metrology::gauge::Gauge;
-use quantity::{Length, Stiffness};
-use std::fmt::Write;
+use quantity::Stiffness;
 
 /// The newest format of gauge files.
 pub const FORMAT: u32 = 1;
@@ -75,28 +75,21 @@ fn stated(root: &Table<'_>, key: &str, mend: &str) -> Read<f64> {
 /// The gauge as a file that [`read`] reads back to the same gauge.
 #[must_use]
 pub fn write(gauge: &Gauge) -> String {
-    let mut text = format!("format = {FORMAT}\nlabel = {}\n", quoted(&gauge.label));
-    let mut line = |key: &str, value: String| {
-        let _ = writeln!(text, "{key} = {value}");
-    };
-    if let Some(span) = gauge.support_span {
-        let mm = span.to_mm();
-        line(
-            "support_span_mm",
-            number(exact(mm, &span, Length::mm).unwrap_or(mm)),
-        );
-    }
-    if let Some(spring) = gauge.spring {
-        let rate = spring.to_n_per_mm();
-        line(
-            "spring_n_per_mm",
-            number(exact(rate, &spring, Stiffness::n_per_mm).unwrap_or(rate)),
-        );
-    }
-    line("resolution", number(gauge.resolution));
-    line("repeatability", number(gauge.repeatability));
-    if let Some(rises) = gauge.rises_with_tension {
-        line("rises_with_tension", rises.to_string());
-    }
-    text
+    let spring = (
+        "n_per_mm",
+        Stiffness::to_n_per_mm as fn(_) -> _,
+        Stiffness::n_per_mm as fn(_) -> _,
+    );
+    let mut page = Page::default();
+    page.key("format", FORMAT);
+    page.key("label", quoted(&gauge.label));
+    page.optional("support_span_mm", gauge.support_span.map(millimetres));
+    page.optional(
+        "spring_n_per_mm",
+        gauge.spring.map(|rate| text(&spring, rate)),
+    );
+    page.key("resolution", number(gauge.resolution));
+    page.key("repeatability", number(gauge.repeatability));
+    page.optional("rises_with_tension", gauge.rises_with_tension);
+    page.finish()
 }

@@ -14,6 +14,7 @@ pub mod gauge_file;
 pub mod laps;
 pub mod points;
 pub mod toml_reader;
+pub mod visit_file;
 pub mod wheel_file;
 
 pub use error::{Error, Trouble};

@@ -1,6 +1,6 @@
 //! Numbers and text as literals that read back to the very same value.
 
-use quantity::Force;
+use quantity::{Force, Pressure};
 
 /// The most digits a double-precision number needs to be told from its neighbours.
 const MOST_DIGITS: usize = 17;
@@ -40,6 +40,20 @@ pub(crate) const FORCE_UNITS: [Unit<Force>; 3] = [
     ("n", Force::to_n, Force::n),
     ("lbf", Force::to_lbf, Force::lbf),
 ];
+
+/// The units of pressure a file may be written in.
+pub(crate) const PRESSURE_UNITS: [Unit<Pressure>; 3] = [
+    ("bar", Pressure::to_bar, Pressure::bar),
+    ("psi", Pressure::to_psi, Pressure::psi),
+    (
+        "kpa",
+        |pressure| pressure.to_pa() / 1000.0,
+        |value| Pressure::pa(1000.0 * value),
+    ),
+];
+
+/// A share in per cent.
+pub(crate) const PERCENT: Unit<f64> = ("percent", |share| 100.0 * share, |percent| percent / 100.0);
 
 /// The unit in which all of `quantities` are said exactly with the fewest signs: most likely the one
 /// they were given in. The first unit when none says them exactly.
@@ -87,9 +101,11 @@ mod tests {
 
         #[test]
         fn a_quantity_reads_back_as_itself(value in 0.0..1e6_f64, unit in 0_usize..3) {
-            let force = FORCE_UNITS[unit].2(value);
+            let (force, pressure) = (FORCE_UNITS[unit].2(value), PRESSURE_UNITS[unit].2(value));
             let plain = plainest(&FORCE_UNITS, &[force]);
             prop_assert_eq!(plain.2(text(&plain, force).parse().expect("a number")), force);
+            let plain = plainest(&PRESSURE_UNITS, &[pressure]);
+            prop_assert_eq!(plain.2(text(&plain, pressure).parse().expect("a number")), pressure);
         }
     }
 }
