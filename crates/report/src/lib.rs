@@ -4,6 +4,31 @@
 //! number already in the unit to be shown; [`html::write`] turns it into one self-contained file.
 //! [`svg::draw`] draws a figure by itself, for a page, [`svg::file`] for a file.
 //!
+//! ```
+//! use report::document::{Block, Document, OnPaper, Section, Standing, Verdict};
+//!
+//! let document = Document {
+//!     lang: "en".into(),
+//!     title: "Rear wheel, as received".into(),
+//!     about: Vec::new(),
+//!     verdict: Verdict {
+//!         sentence: "Whether every spoke is under its limit cannot be told.".into(),
+//!         standing: Standing::Open,
+//!         grounds: vec!["No limit of the rim is known.".into()],
+//!     },
+//!     sections: vec![Section {
+//!         heading: "Not checked".into(),
+//!         on_paper: OnPaper::Follows,
+//!         blocks: vec![Block::List(vec!["Bearing fit under load.".into()])],
+//!     }],
+//!     signature: None,
+//!     code_line: "sample".into(),
+//! };
+//! let file = report::html::write(&document)?;
+//! assert!(file.starts_with("<!DOCTYPE html>"));
+//! # Ok::<(), report::Error>(())
+//! ```
+//!
 //! The crate computes no physics, reads no clock and no file, and rounds nothing but the ticks of
 //! its axes. Same values, same bytes. Whatever the numbers, a drawing is well-formed; a number that
 //! is not finite is an [`Error`], never a hole in the picture.

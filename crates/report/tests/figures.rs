@@ -34,6 +34,21 @@ fn many_spokes_on_a_cut_axis() {
     insta::assert_snapshot!(drawn(Figure::UnrolledRim(rim)));
 }
 
+/// The worst wheel to letter: eighteen words on one side.
+#[test]
+fn one_side_all_over() {
+    let mut rim = sample::strip(36);
+    rim.limits[0].value = 100.0;
+    rim.limits[0].words = "over the hub maker’s 100 kgf, bare".into();
+    for spoke in rim.spokes.iter_mut().step_by(2) {
+        let report::figure::Level::Read(interval) = spoke.level else {
+            continue;
+        };
+        (spoke.mark, spoke.word) = (report::Mark::Over, format!("{:.0} over", interval.value));
+    }
+    insta::assert_snapshot!(drawn(Figure::UnrolledRim(rim)));
+}
+
 #[test]
 fn calibration_curve() {
     insta::assert_snapshot!(drawn(Figure::CalibrationCurve(sample::curve())));

@@ -117,13 +117,13 @@ fn table(table: &Table, notes: &mut Notes) -> Result<Markup, Error> {
             }
         });
     }
-    Ok(framed(&caption, &heads(&table.columns), &rows))
+    Ok(framed("plain", &caption, &heads(&table.columns), &rows))
 }
 
-fn framed(caption: &Markup, heads: &Markup, rows: &[Markup]) -> Markup {
+fn framed(class: &str, caption: &Markup, heads: &Markup, rows: &[Markup]) -> Markup {
     html! {
-        div class="scroll" {
-            table {
+        div class="scroll" tabindex="0" {
+            table class=(class) {
                 caption { (caption) }
                 thead { (heads) }
                 tbody { @for row in rows { (row) } }
@@ -140,7 +140,7 @@ fn before_after(
     let caption = notes.text(&table.caption);
     let mut columns = vec![Column::words("Number"), Column::words(&table.before)];
     columns.extend(table.after.iter().map(Column::words));
-    columns.extend(["Against", "With its 95 % against the limit", "Verdict"].map(Column::words));
+    columns.extend(["Against", "95 % and the limit", "Verdict"].map(Column::words));
     let mut rows = Vec::new();
     for row in &table.rows {
         let id = next_id(figures);
@@ -152,7 +152,7 @@ fn before_after(
             notes,
         ));
     }
-    Ok(framed(&caption, &heads(&columns), &rows))
+    Ok(framed("matter", &caption, &heads(&columns), &rows))
 }
 
 fn before_after_row(

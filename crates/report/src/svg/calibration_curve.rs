@@ -17,7 +17,7 @@ const PLOT: Area = Area {
 const TICKS: usize = 7;
 /// Share of the axis shown beyond the outermost point.
 const BEYOND: f64 = 0.09;
-const RADIUS: f64 = 5.5;
+const RADIUS: f64 = 4.8;
 
 struct Axes {
     reading: Scale,
@@ -221,7 +221,7 @@ fn shape(sheet: &mut Sheet, loading: Loading, centre: (f64, f64)) {
 fn entries(curve: &CalibrationCurve) -> Vec<Entry> {
     let outside = match curve.fence_words.as_str() {
         "" => "outside the points: no force is given".to_owned(),
-        words => format!("no force is given outside: {words}"),
+        words => format!("{words}; outside, no force is given"),
     };
     let mut entries = vec![
         Entry::new("curve with its 95 % band", |sheet, x, y| {

@@ -15,7 +15,7 @@ pub(crate) fn mark(sheet: &mut Sheet, mark: Mark, ink: Ink, (x, y): (f64, f64), 
             circle class={ "open " (ink.class()) } cx=(px(x)) cy=(px(y)) r=(px(radius * 1.15)) {}
         }),
         Mark::Over => {
-            let r = radius * 1.3;
+            let r = radius * 1.1;
             sheet.path(
                 "solid",
                 ink,

@@ -280,7 +280,11 @@ fn boxes(drawing: &roxmltree::Document) -> Vec<(String, Area)> {
                 anchor => panic!("unknown anchor {anchor:?}"),
             };
             let words = node.text().unwrap_or_default().to_owned();
-            let area = Spot::new(place("x"), place("y"), anchor).area(lettering, &words);
+            let spot = match node.attribute("transform") {
+                None => Spot::new(place("x"), place("y"), anchor),
+                Some(_) => Spot::upward(place("x"), place("y"), anchor),
+            };
+            let area = spot.area(lettering, &words);
             (words, area)
         })
         .collect()

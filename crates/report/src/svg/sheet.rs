@@ -100,26 +100,67 @@ pub(crate) struct Spot {
     /// The baseline.
     pub(crate) y: f64,
     pub(crate) anchor: Anchor,
+    pub(crate) run: Run,
+}
+
+/// Which way words run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Run {
+    Along,
+    /// From bottom to top; the baseline is the vertical at x.
+    Upward,
 }
 
 impl Spot {
     pub(crate) const fn new(x: f64, y: f64, anchor: Anchor) -> Self {
-        Self { x, y, anchor }
+        Self {
+            x,
+            y,
+            anchor,
+            run: Run::Along,
+        }
+    }
+
+    /// Words that run upward.
+    pub(crate) const fn upward(x: f64, y: f64, anchor: Anchor) -> Self {
+        Self {
+            x,
+            y,
+            anchor,
+            run: Run::Upward,
+        }
     }
 
     /// The box that `words` cover here.
     pub(crate) fn area(self, lettering: Lettering, words: &str) -> Area {
         let width = lettering.width(words);
-        let left = match self.anchor {
-            Anchor::Start => self.x,
-            Anchor::Middle => self.x - width / 2.0,
-            Anchor::End => self.x - width,
+        let (before, after) = match self.anchor {
+            Anchor::Start => (0.0, width),
+            Anchor::Middle => (width / 2.0, width / 2.0),
+            Anchor::End => (width, 0.0),
         };
-        Area {
-            left,
-            top: self.y - lettering.rise(),
-            right: left + width,
-            bottom: self.y + lettering.fall(),
+        let (rise, fall) = (lettering.rise(), lettering.fall());
+        match self.run {
+            Run::Along => Area {
+                left: self.x - before,
+                top: self.y - rise,
+                right: self.x + after,
+                bottom: self.y + fall,
+            },
+            Run::Upward => Area {
+                left: self.x - rise,
+                top: self.y - after,
+                right: self.x + fall,
+                bottom: self.y + before,
+            },
+        }
+    }
+
+    /// What turns the words, `None` if nothing.
+    fn turn(self) -> Option<String> {
+        match self.run {
+            Run::Along => None,
+            Run::Upward => Some(format!("rotate(-90 {} {})", px(self.x), px(self.y))),
         }
     }
 }
@@ -193,25 +234,22 @@ impl Sheet {
     /// Writes one line of words and takes its room. Nothing leaves the sheet sideways.
     pub(crate) fn write(&mut self, lettering: Lettering, ink: Ink, spot: Spot, words: &str) {
         let words = fit(words);
-        if words.trim().is_empty() {
-            return;
-        }
         let lines = lettering.wrap(&words, self.width - 4.0, 1);
-        let line = lines.first().map_or("", String::as_str);
+        let Some(line) = lines.first() else { return };
         let area = spot.area(lettering, line);
         let shift = (2.0 - area.left).max(0.0) - (area.right - self.width + 2.0).max(0.0);
+        let spot = Spot {
+            x: spot.x + shift,
+            ..spot
+        };
         self.words.push_str(
             &html! {
-                text class={ (lettering.class()) " " (ink.class()) } x=(px(spot.x + shift)) y=(px(spot.y))
-                    text-anchor=(spot.anchor.word()) { (line) }
+                text class={ (lettering.class()) " " (ink.class()) } x=(px(spot.x)) y=(px(spot.y))
+                    text-anchor=(spot.anchor.word()) transform=[spot.turn()] { (line) }
             }
             .0,
         );
-        self.taken.push(Area {
-            left: area.left + shift,
-            right: area.right + shift,
-            ..area
-        });
+        self.taken.push(spot.area(lettering, line));
     }
 
     /// Writes a block of lines, the first at `spot`; yields the baseline after the last.

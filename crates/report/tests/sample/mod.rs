@@ -255,7 +255,7 @@ pub(crate) fn curve() -> CalibrationCurve {
                 };
                 RigPoint {
                     reading: Interval::around(reading, 0.3),
-                    force: Interval::around(force(reading) + 2.5 * wobble(index, 4.0), 3.0),
+                    force: Interval::around(force(reading) + 4.0 * wobble(index, 4.0), 5.0),
                     loading,
                 }
             })

@@ -3,6 +3,7 @@
 mod band;
 mod beside;
 mod legend;
+mod mark_word;
 mod side;
 mod spokes;
 mod told;
@@ -21,7 +22,7 @@ const RIGHT: f64 = WIDTH - 172.0;
 /// Room for the head of a side.
 const HEAD: f64 = 30.0;
 /// Least reach of a side's scale, in pixels.
-const REACH: f64 = 205.0;
+const REACH: f64 = 195.0;
 /// Least depth of a hatched region, so that words fit in.
 const REGION: f64 = 32.0;
 /// About so many ticks along a side's scale.

@@ -1,6 +1,7 @@
 //! One side of the strip: its scale, what lies beyond its limits, its means.
 
-use super::{Beyond, Strip, TICKS, beside, downward, spokes};
+use super::beside::{self, Shy};
+use super::{Beyond, Strip, TICKS, downward, spokes};
 use super::{LEFT, RIGHT};
 use crate::figure::Series;
 use crate::svg::lettering::Lettering;
@@ -67,7 +68,7 @@ pub(super) fn zigzag(sheet: &mut Sheet, x: f64, y: f64) {
 }
 
 /// Hatches what lies beyond each limit; yields the lines that words had better leave.
-fn regions(sheet: &mut Sheet, strip: &Strip, side: Side) -> Vec<Area> {
+fn regions(sheet: &mut Sheet, strip: &Strip, side: Side) -> Vec<Shy> {
     let mut lines = Vec::new();
     for limit in strip.limits(side) {
         let y = strip.scale(side).place(limit.value);
@@ -82,11 +83,14 @@ fn regions(sheet: &mut Sheet, strip: &Strip, side: Side) -> Vec<Area> {
             bottom: y.max(end),
         });
         sheet.line("limit", Ink::Plain, (LEFT, y), (RIGHT, y));
-        lines.push(Area {
-            left: LEFT,
-            top: y - 1.0,
-            right: RIGHT,
-            bottom: y + 1.0,
+        lines.push(Shy {
+            area: Area {
+                left: LEFT,
+                top: y - 1.0,
+                right: RIGHT,
+                bottom: y + 1.0,
+            },
+            of: None,
         });
     }
     lines

@@ -1,5 +1,6 @@
 //! Spokes on the strip: stem, 95 % bar, mark, and what stands for a missing one.
 
+use super::beside::Shy;
 use super::{Strip, along, downward};
 use crate::figure::{Interval, Level, StripSpoke};
 use crate::svg::marks;
@@ -23,7 +24,7 @@ pub(super) fn places(strip: &Strip, spoke: &StripSpoke) -> [f64; 2] {
 }
 
 /// Stems, bars and the line that joins two points; yields the boxes that words had better leave.
-pub(super) fn lines(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) -> Vec<Area> {
+pub(super) fn lines(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) -> Vec<Shy> {
     let scale = strip.scale(spoke.side);
     let (ink, foot) = (Ink::Of(spoke.side), scale.place(0.0));
     let mut shy = Vec::new();
@@ -50,7 +51,8 @@ pub(super) fn lines(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) -> Vec
     if let [first, second] = ends[..] {
         sheet.line("join", ink, first, second);
     }
-    shy
+    let of = Some(spoke.spoke);
+    shy.into_iter().map(|area| Shy { area, of }).collect()
 }
 
 /// A narrow box between two heights, in either order.
