@@ -90,7 +90,7 @@ pub struct Ceiling {
 }
 
 /// What the draws say.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Chances {
     /// In the order asked, newtons.
     pub means: Vec<Spread>,

@@ -15,6 +15,8 @@ pub mod lap;
 pub mod pattern;
 pub mod repeat;
 pub mod runout;
+pub mod settle;
+pub mod survey;
 pub mod tension;
 pub mod tyre_effect;
 pub mod visit;

@@ -7,6 +7,7 @@
 
 use crate::balance::geometry_variances;
 use crate::finding::Finding;
+use crate::lap::State;
 use crate::tension::Tensions;
 use mechanics::statics::Equilibrium;
 use nalgebra::{DMatrix, DVector};
@@ -339,16 +340,21 @@ fn median(mut values: Vec<f64>) -> f64 {
 #[must_use]
 pub fn questions(
     wheel: &Wheel,
+    state: State,
     pattern: &Pattern,
     is_true: impl Fn(SpokeIndex) -> Option<bool>,
 ) -> Vec<Finding> {
+    let when = match state {
+        State::Bare => "Bare",
+        State::Tyred => "Tyred",
+    };
     let mut findings = Vec::new();
     if let Some(doubt) = pattern.curve {
         let (side, other) = (doubt.side.word(), doubt.side.opposite().word());
         let high = if doubt.percent > 0.0 { "high" } else { "low" };
         findings.push(Finding::doubt(
             "wrong-curve",
-            format!("The two sides do not balance: the {side} tensions look {:.0} % too {high} against the {other} ones, all of them alike. One reading does not do that. Is the curve of that spoke kind the right one, and are flange offsets and dish as in the wheel file?", doubt.percent.abs()),
+            format!("{when}: the two sides do not balance: the {side} tensions look {:.0} % too {high} against the {other} ones, all of them alike. One reading does not do that. Is the curve of that spoke kind the right one, and are flange offsets and dish as in the wheel file?", doubt.percent.abs()),
         ));
     }
     for one in &pattern.suspicious {
@@ -365,7 +371,7 @@ pub fn questions(
             Finding::question(
                 "take-again",
                 format!(
-                    "{} {} reads far too {high} for its side{why}",
+                    "{when}: {} {} reads far too {high} for its side{why}",
                     one.spoke.number(),
                     spoke.side.word()
                 ),

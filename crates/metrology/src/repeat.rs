@@ -3,15 +3,32 @@
 use crate::finding::Finding;
 use crate::lap::{Counted, Taken};
 use crate::visit::Visit;
+use quantity::distribution::chi_squared_tail;
 use wheel::{KindIndex, Side, SpokeIndex};
 
-/// Standard deviations from which an offset or a drift between two laps is named.
-const NAMED: f64 = 3.5;
+/// Standard deviations from which an offset or a drift between two laps is named: once in a hundred
+/// pairs of clean laps.
+const NAMED: f64 = 2.6;
 /// Divisions below which an offset is not worth a word, whatever its significance.
 const WORTH_A_WORD: f64 = 0.1;
-/// By how much χ² must fall before another way of counting is offered: e⁻⁸ in odds, and on top
-/// twice the logarithm of the number of ways that were tried.
-const FALL: f64 = 16.0;
+/// Probability of a misfit this large by noise below which the order entered comes into question at
+/// all; a wheel so even that every order fits alike is asked about no more often than this.
+const ORDER_IN_QUESTION: f64 = 0.03;
+/// By how much χ² must fall under another way of counting, and to which share at most.
+const FALL: f64 = 6.0;
+/// See [`FALL`].
+const FALL_TO: f64 = 0.75;
+/// The slips that happen: off by up to two spokes at the start the same way round, and the other way
+/// round from the same spoke or a neighbour of it.
+const SLIPS: [(isize, bool); 7] = [
+    (-2, false),
+    (-1, false),
+    (1, false),
+    (2, false),
+    (0, true),
+    (-1, true),
+    (1, true),
+];
 /// Fewest spokes two laps must share before their order can be told.
 const FEWEST: usize = 8;
 
@@ -89,7 +106,7 @@ pub fn compare(visit: &Visit, first: usize, second: usize) -> Option<Comparison>
         alignment: None,
     };
     if a.gauge == b.gauge {
-        comparison.alignment = other_way(visit, &at, &b, a.u.hypot(b.u));
+        comparison.alignment = other_way(visit, second, &at, &b, a.u.hypot(b.u));
     }
     let same = visit.laps[first].state == visit.laps[second].state
         && visit.laps[first].pressure == visit.laps[second].pressure;
@@ -146,6 +163,7 @@ fn offset_and_drift(differences: &[(f64, f64)], stated_u: f64, comparison: &mut 
 /// The way of counting the later lap that fits far better than the one entered, if there is one.
 fn other_way(
     visit: &Visit,
+    place: usize,
     earlier: &[Option<f64>],
     later: &GaugeLap<'_>,
     u: f64,
@@ -160,37 +178,39 @@ fn other_way(
         return None;
     }
     let entered = misfit(visit, earlier, &later.readings)? / (u * u);
-    let ways = 2 * count;
-    let wanted = FALL + 2.0 * (ways as f64).ln();
+    let lap = &visit.laps[place];
     let mut best: Option<(f64, Alignment)> = None;
-    for start in 0..count {
-        for counted in [Counted::Up, Counted::Down] {
-            let spoke = |order: usize| match counted {
-                Counted::Up => SpokeIndex((start + order) % count),
-                Counted::Down => SpokeIndex((start + count - order) % count),
-            };
-            let moved: Vec<(SpokeIndex, f64)> = read
-                .iter()
-                .enumerate()
-                .map(|(order, divisions)| (spoke(order), *divisions))
-                .collect();
-            let Some(misfit) = misfit(visit, earlier, &moved) else {
-                continue;
-            };
-            let misfit = misfit / (u * u);
-            if best.as_ref().is_none_or(|(least, _)| misfit < *least) {
-                best = Some((
-                    misfit,
-                    Alignment {
-                        start: SpokeIndex(start),
-                        counted,
-                    },
-                ));
-            }
+    for (shift, is_turned) in SLIPS {
+        let way = Alignment {
+            start: SpokeIndex((lap.start.0 as isize + shift).rem_euclid(count as isize) as usize),
+            counted: match (lap.counted, is_turned) {
+                (Counted::Up, false) | (Counted::Down, true) => Counted::Up,
+                (Counted::Up, true) | (Counted::Down, false) => Counted::Down,
+            },
+        };
+        let spoke = |order: usize| match way.counted {
+            Counted::Up => SpokeIndex((way.start.0 + order) % count),
+            Counted::Down => SpokeIndex((way.start.0 + count - order) % count),
+        };
+        let moved: Vec<(SpokeIndex, f64)> = read
+            .iter()
+            .enumerate()
+            .map(|(order, divisions)| (spoke(order), *divisions))
+            .collect();
+        let Some(misfit) = misfit(visit, earlier, &moved) else {
+            continue;
+        };
+        let misfit = misfit / (u * u);
+        if best.as_ref().is_none_or(|(least, _)| misfit < *least) {
+            best = Some((misfit, way));
         }
     }
-    best.filter(|(misfit, _)| entered - misfit > wanted && *misfit < entered / 2.0)
-        .map(|(_, way)| way)
+    let groups = visit.wheel.groups().len();
+    let by_noise = chi_squared_tail(entered, count.saturating_sub(groups).max(1) as f64);
+    best.filter(|(misfit, _)| {
+        by_noise < ORDER_IN_QUESTION && entered - misfit > FALL && *misfit < FALL_TO * entered
+    })
+    .map(|(_, way)| way)
 }
 
 /// Sum of squared differences between two laps, the mean difference of each group taken out.
@@ -236,6 +256,12 @@ pub fn questions(visit: &Visit, comparison: &Comparison) -> Vec<Finding> {
             Counted::Up => "rising numbers",
             Counted::Down => "falling numbers",
         };
+        let same = visit.laps[comparison.first].state == entered.state;
+        let until = if same {
+            format!("lap {second} is left out of the means until this is answered")
+        } else {
+            format!("lap {second} counts as entered until this is answered")
+        };
         let about = if way.counted == entered.counted {
             "wrong-start"
         } else {
@@ -243,7 +269,7 @@ pub fn questions(visit: &Visit, comparison: &Comparison) -> Vec<Finding> {
         };
         findings.push(Finding::doubt(
             about,
-            format!("Lap {second} does not follow lap {first} as entered (from spoke {}, {}), but it would if it was counted from spoke {}, {}. Was it? Nothing was changed; lap {second} is left out of the means until this is answered.", entered.start.number(), direction(entered.counted), way.start.number(), direction(way.counted)),
+            format!("Lap {second} does not follow lap {first} as entered (from spoke {}, {}), but it would if it was counted from spoke {}, {}. Was it? Nothing was changed; {until}.", entered.start.number(), direction(entered.counted), way.start.number(), direction(way.counted)),
         ));
     }
     if let Some((offset, u)) = comparison.offset_divisions {

@@ -75,6 +75,30 @@ impl Curves {
         (curves, findings)
     }
 
+    /// The curves as they would stand with one more rig point on one of them, read as well as the
+    /// others were: the same forces, less doubt.
+    #[must_use]
+    pub fn with_one_more_point(&self, place: usize, force: Force) -> Option<Self> {
+        let mut curves = self.clone();
+        let calibrated = &mut curves.placed[place].calibrated;
+        let points = &calibrated.residuals;
+        let u_force_n = points
+            .iter()
+            .filter_map(|seen| seen.point.u_force)
+            .map(Force::to_n)
+            .sum::<f64>()
+            / points.len() as f64;
+        let (by_force, _) = calibrated.curve.slopes_at(force)?;
+        let u_divisions = calibrated.reading_u.hypot(by_force * u_force_n);
+        calibrated.curve = calibrated.curve.with_one_more_point(force, u_divisions)?;
+        curves.latents = 0;
+        for placed in &mut curves.placed {
+            placed.first_latent = curves.latents;
+            curves.latents += placed.calibrated.curve.latents();
+        }
+        Some(curves)
+    }
+
     /// The curve of a gauge on a kind.
     #[must_use]
     pub fn find(&self, gauge: &str, kind: KindIndex) -> Option<usize> {

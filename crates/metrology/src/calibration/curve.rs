@@ -218,10 +218,14 @@ impl Curve {
             })
             .collect();
         let variance: f64 = gradient.iter().zip(&spread).map(|(g, s)| g * s).sum();
+        let bottom = variance + u_divisions * u_divisions;
+        if !(bottom > 0.0) {
+            return Some(self.clone());
+        }
         let mut covariance = self.covariance.clone();
         for row in 0..size {
             for column in 0..=row {
-                let less = spread[row] * spread[column] / (variance + u_divisions * u_divisions);
+                let less = spread[row] * spread[column] / bottom;
                 covariance.set(row, column, self.covariance.get(row, column) - less);
             }
         }
