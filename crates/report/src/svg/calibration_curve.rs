@@ -3,8 +3,9 @@
 use super::WIDTH;
 use super::lettering::Lettering;
 use super::marks::{self, Entry};
+use super::place::{Anchor, Area, Spot};
 use super::scale::Scale;
-use super::sheet::{Anchor, Area, Drawing, Ink, Sheet, Spot, outline, stroke};
+use super::sheet::{Drawing, Ink, Sheet, outline, stroke};
 use crate::figure::{CalibrationCurve, Interval, Loading, Mark, Range, RigPoint};
 use crate::words::fit;
 

@@ -1,8 +1,9 @@
 //! A number with its 95 % against the limit line, small enough for a table's cell.
 
 use super::marks;
+use super::place::Area;
 use super::scale::Scale;
-use super::sheet::{Area, Ink, Sheet};
+use super::sheet::{Ink, Sheet};
 use crate::figure::{Error, Interval, Mark};
 use crate::table::{BeforeAfterRow, Bound};
 use maud::{Markup, html};

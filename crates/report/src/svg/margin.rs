@@ -1,8 +1,9 @@
 //! Words in the right margin, each near its place and apart from the others.
 
 use super::lettering::Lettering;
+use super::place::{Anchor, Area, Spot};
 use super::scale::count;
-use super::sheet::{Anchor, Area, Ink, Sheet, Spot};
+use super::sheet::{Ink, Sheet};
 use crate::words::fit;
 
 /// Most lines of one note.

@@ -1,7 +1,8 @@
 //! The shapes of points, and the legend that says what they mean.
 
 use super::lettering::Lettering;
-use super::sheet::{Anchor, Area, Ink, Sheet, Spot, outline, px};
+use super::place::{Anchor, Area, Spot, px};
+use super::sheet::{Ink, Sheet, outline};
 use crate::figure::Mark;
 use maud::html;
 

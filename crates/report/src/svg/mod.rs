@@ -7,6 +7,7 @@ mod lettering;
 mod limit_bar;
 mod margin;
 mod marks;
+mod place;
 mod runout;
 mod scale;
 mod sheet;

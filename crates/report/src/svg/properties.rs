@@ -1,7 +1,7 @@
 //! Laws of every drawing, whatever the numbers and words.
 
 use super::lettering::Lettering;
-use super::sheet::{Anchor, Area, Spot};
+use super::place::{Anchor, Area, Spot};
 use crate::figure::{
     Beyond, CalibrationCurve, CurvePoint, Figure, Interval, Level, Loading, Mark, PairNames, Range,
     Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace, Series, StripLimit,

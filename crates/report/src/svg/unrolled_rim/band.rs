@@ -3,8 +3,9 @@
 use super::{LEFT, RIGHT, Strip, along};
 use crate::figure::{Mark, RunoutKind, StripRunout, StripSpoke, UnrolledRim};
 use crate::svg::lettering::Lettering;
+use crate::svg::place::{Anchor, Area, Spot, px};
 use crate::svg::scale::{Scale, round_below, spell};
-use crate::svg::sheet::{Anchor, Area, Ink, Sheet, Spot, px, stroke};
+use crate::svg::sheet::{Ink, Sheet, stroke};
 use crate::svg::{WIDTH, turn};
 use crate::words::fit;
 use wheel::Side;

@@ -5,8 +5,9 @@ use crate::figure::UnrolledRim;
 use crate::svg::WIDTH;
 use crate::svg::lettering::Lettering;
 use crate::svg::margin::{self, Note};
+use crate::svg::place::{Anchor, Area, Spot};
 use crate::svg::scale::count;
-use crate::svg::sheet::{Anchor, Area, Ink, Sheet, Spot};
+use crate::svg::sheet::{Ink, Sheet};
 use crate::words::fit;
 use wheel::{Side, SpokeIndex};
 

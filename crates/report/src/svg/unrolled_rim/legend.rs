@@ -3,8 +3,9 @@
 use super::{Strip, band, side, spokes};
 use crate::figure::{Level, Mark, RunoutKind};
 use crate::svg::marks::{self, Entry};
+use crate::svg::place::Area;
 use crate::svg::scale::spell;
-use crate::svg::sheet::{Area, Ink};
+use crate::svg::sheet::Ink;
 
 /// What the legend must explain: only what is drawn.
 pub(super) fn entries(strip: &Strip) -> Vec<Entry> {

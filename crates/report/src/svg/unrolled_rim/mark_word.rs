@@ -5,8 +5,9 @@ use super::spokes::{ARROW, MISSING, places};
 use super::{LEFT, RIGHT, Strip, downward, told};
 use crate::figure::{Level, Mark, StripSpoke};
 use crate::svg::lettering::Lettering;
+use crate::svg::place::{Anchor, Area, Spot};
 use crate::svg::scale::count;
-use crate::svg::sheet::{Anchor, Area, Ink, Sheet, Spot};
+use crate::svg::sheet::{Ink, Sheet};
 use wheel::Side;
 
 /// Between a point and its word.

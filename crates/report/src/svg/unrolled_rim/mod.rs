@@ -9,8 +9,9 @@ mod spokes;
 mod told;
 
 use super::lettering::Lettering;
+use super::place::{Anchor, Area, Spot};
 use super::scale::{Scale, count};
-use super::sheet::{Anchor, Area, Drawing, Ink, Sheet, Spot, stroke};
+use super::sheet::{Drawing, Ink, Sheet, stroke};
 use super::{WIDTH, marks, turn};
 use crate::figure::{Beyond, Level, StripLimit, StripMean, StripSpoke, UnrolledRim};
 use wheel::Side;

@@ -5,7 +5,8 @@ use super::{Beyond, Strip, TICKS, downward, spokes};
 use super::{LEFT, RIGHT};
 use crate::figure::Series;
 use crate::svg::lettering::Lettering;
-use crate::svg::sheet::{Anchor, Area, Ink, Sheet, Spot, stroke};
+use crate::svg::place::{Anchor, Area, Spot};
+use crate::svg::sheet::{Ink, Sheet, stroke};
 use wheel::Side;
 
 pub(super) fn draw(sheet: &mut Sheet, strip: &Strip, side: Side) {

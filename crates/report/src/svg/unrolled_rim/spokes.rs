@@ -4,7 +4,8 @@ use super::beside::Shy;
 use super::{Strip, along, downward};
 use crate::figure::{Interval, Level, StripSpoke};
 use crate::svg::marks;
-use crate::svg::sheet::{Area, Ink, Sheet, stroke};
+use crate::svg::place::Area;
+use crate::svg::sheet::{Ink, Sheet, stroke};
 use wheel::Side;
 
 /// Length of the arrow that says “beyond”.
