@@ -562,6 +562,30 @@ fn contradictions_about_the_dish_and_the_kinds_are_refused() {
     }
 }
 
+/// The builder's guide, whose examples a person will copy.
+const GUIDE: &str = include_str!("../../../docs/guide/wheel-file.md");
+
+#[test]
+fn every_example_of_the_guide_is_read_and_its_error_is_the_one_shown() {
+    let examples: Vec<_> = GUIDE
+        .split("```toml\n")
+        .skip(1)
+        .filter_map(|rest| rest.split("```").next())
+        .collect();
+    assert_eq!(examples.len(), 5);
+    let spokes: Vec<_> = examples
+        .iter()
+        .map(|example| wheel(example).spokes.len())
+        .collect();
+    assert_eq!(spokes, [32, 24, 20, 24, 3]);
+    let shown = refused(&changed(examples[0], "crosses = 3", "croses = 3"));
+    let told = shown
+        .split_once(": ")
+        .expect("a place before what is wrong")
+        .1;
+    assert!(GUIDE.contains(told), "{shown}");
+}
+
 #[test]
 fn line_ends_and_a_byte_order_mark_change_nothing() {
     let windows = format!("\u{FEFF}{}", REAR.replace('\n', "\r\n"));

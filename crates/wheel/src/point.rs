@@ -2,6 +2,9 @@
 
 use quantity::{Angle, Length};
 
+/// Far above the rounding of a sine, far below a hair's breadth at the rim.
+const ROUNDING: Angle = Angle::rad(1e-12);
+
 /// A point in the wheel's axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
@@ -33,10 +36,17 @@ impl Point {
         Length::m(self.x.to_m().hypot(self.y.to_m()))
     }
 
-    /// Angle from the valve hole, 0 to a full turn.
+    /// Angle from the valve hole, 0 to a full turn; what lies before the valve hole by no more than a
+    /// rounding lies at it, or the first spoke would become the last.
     #[must_use]
     pub fn angle(self) -> Angle {
-        Angle::rad(self.y.to_m().atan2(self.x.to_m())).within_turn()
+        let angle = Angle::rad(self.y.to_m().atan2(self.x.to_m()));
+        let is_rounding = angle < Angle::ZERO && angle > -ROUNDING;
+        if is_rounding {
+            Angle::ZERO
+        } else {
+            angle.within_turn()
+        }
     }
 
     /// Distance from another point.
@@ -54,5 +64,23 @@ impl Point {
             (self.y - other.y).to_m(),
             (self.z - other.z).to_m(),
         ]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_seat_at_the_valve_hole_is_the_first_whatever_the_sign_of_its_rounding() {
+        let seat = |y_mm| Point {
+            x: Length::mm(300.0),
+            y: Length::mm(y_mm),
+            z: Length::ZERO,
+        };
+        for y_mm in [0.0, -0.0, 7e-14, -7e-14] {
+            assert!(seat(y_mm).angle().to_rad() < 1e-12, "{y_mm}");
+        }
+        assert!(seat(-0.001).angle().to_deg() > 359.0);
     }
 }
