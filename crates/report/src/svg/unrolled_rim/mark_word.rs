@@ -15,7 +15,7 @@ const APART: f64 = 5.0;
 /// How many lines further out a word may be moved to stand free.
 const STEPS: usize = 4;
 /// Words that need more than this share of the strip stand along their stems.
-const CROWDED: f64 = 0.6;
+const CROWDED: f64 = 0.9;
 const LETTERING: Lettering = Lettering::BOLD;
 
 /// Writes the words of a side where they stand free. A word that finds no room is left to the
