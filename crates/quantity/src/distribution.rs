@@ -11,8 +11,9 @@ use std::f64::consts::{LN_2, PI, SQRT_2};
 
 /// Degrees of freedom from which the quantile of t is developed about the normal one (eq. 1.17).
 ///
-/// Reason: the first term left out is below 1e-14 there, while the inverse incomplete beta function loses digits.
-const LARGE: f64 = 1e4;
+/// Reason: the terms left out are below 1e-12 there down to a tail of 1e-15, while the incomplete beta function and
+/// its inverse lose digits.
+const LARGE: f64 = 1e3;
 
 /// Newton steps that polish a root search; each squares its error, 2e-7 relative at the worst.
 const POLISH: usize = 2;
@@ -153,11 +154,25 @@ fn chi_squared_end(x: f64, degrees_of_freedom: f64) -> Option<f64> {
 /// The quantile of t for many degrees of freedom, developed about the normal quantile `z` (eq. 1.17).
 fn student_t_series(z: f64, nu: f64) -> f64 {
     let square = z * z;
-    let first = (square + 1.0) / 4.0;
-    let second = ((5.0 * square + 16.0) * square + 3.0) / 96.0;
-    let third = (((3.0 * square + 19.0) * square + 17.0) * square - 15.0) / 384.0;
-    let reciprocal = 1.0 / nu;
-    z * (1.0 + reciprocal * (first + reciprocal * (second + reciprocal * third)))
+    let terms = [
+        &[1.0, 1.0][..],
+        &[5.0, 16.0, 3.0],
+        &[3.0, 19.0, 17.0, -15.0],
+        &[79.0, 776.0, 1482.0, -1920.0, -945.0],
+        &[27.0, 339.0, 930.0, -1782.0, -765.0, 17955.0],
+    ];
+    let divisors = [4.0, 96.0, 384.0, 92_160.0, 368_640.0];
+    let sum = terms
+        .iter()
+        .zip(divisors)
+        .rev()
+        .fold(0.0, |sum, (term, divisor)| {
+            let polynomial = term
+                .iter()
+                .fold(0.0, |value, coefficient| value * square + coefficient);
+            (sum + polynomial / divisor) / nu
+        });
+    z * (1.0 + sum)
 }
 
 /// A root search's answer made good to rounding by Newton's method (eq. 1.16).

@@ -87,8 +87,14 @@ impl Rounded {
             return Err(Error::Negative { expanded });
         }
         let (step, steps) = steps_of_u(&u, finest.exponent);
+        let value_steps = number.in_steps(step).round_ties_even();
+        let value_text = if value_steps.is_finite() {
+            text(value_steps, step)
+        } else {
+            Self::as_entered(value)? // so large that its own last digit is far above the step
+        };
         Ok(Self {
-            value_text: text(number.in_steps(step).round_ties_even(), step),
+            value_text,
             u_text: text(steps, step),
         })
     }
@@ -165,10 +171,17 @@ fn steps_of_u(u: &Decimal, finest: i32) -> (i32, f64) {
         // 9.6 becomes 10, which begins with 1 and has two digits as it stands.
         (first, one)
     };
-    if step >= finest && steps > 0.0 {
+    if steps == 0.0 {
+        return (finest, 0.0);
+    }
+    if step >= finest {
         return (step, steps);
     }
-    (finest, rounded_up_if_much_smaller(u.in_steps(finest)))
+    // However small U is beside the finest step, it is not shown as none.
+    (
+        finest,
+        rounded_up_if_much_smaller(u.in_steps(finest)).max(1.0),
+    )
 }
 
 fn rounded_up_if_much_smaller(steps: f64) -> f64 {

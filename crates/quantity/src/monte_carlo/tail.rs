@@ -67,22 +67,23 @@ impl Tails {
 impl Tail {
     /// Keeps what a block has below the cut; the block's value with `rank` others below it.
     fn take(&mut self, block: &[f64], rank: usize, scratch: &mut Vec<f64>) -> f64 {
-        let before = self.kept.len();
-        let (sign, cut) = (self.sign, self.cut);
-        self.kept.extend(
-            block
-                .iter()
-                .map(|value| sign * value)
-                .filter(|value| *value <= cut),
-        );
-        if self.kept.len() - before <= rank {
-            // This block lies far from the first; all of it is kept.
-            self.kept.truncate(before);
-            self.kept.extend(block.iter().map(|value| sign * value));
+        scratch.resize(block.len(), 0.0);
+        let mut below = 0;
+        for value in block {
+            // Written in any case and counted if it stays: no branch to mispredict.
+            scratch[below] = self.sign * value;
+            below += usize::from(scratch[below] <= self.cut);
         }
-        scratch.clear();
-        scratch.extend_from_slice(&self.kept[before..]);
-        smallest(scratch, rank)
+        if below <= rank {
+            // This block lies far from the first; all of it is kept.
+            scratch
+                .iter_mut()
+                .zip(block)
+                .for_each(|(turned, value)| *turned = self.sign * value);
+            below = block.len();
+        }
+        self.kept.extend_from_slice(&scratch[..below]);
+        smallest(&mut scratch[..below], rank)
     }
 }
 
