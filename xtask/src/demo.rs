@@ -1,0 +1,116 @@
+//! The whole job on the invented workshop of `demo/`, with the program as it would be handed out.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use anyhow::{Context, Result, ensure};
+
+use crate::checkout::{Checkout, run};
+use crate::lane::Outcome;
+
+/// Builds the program, calibrates, surveys and reports, and says where the reports are.
+pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
+    let points = files(checkout, "demo/points", "csv")?;
+    let visits = files(checkout, "demo/visits", "toml")?;
+    build(checkout)?;
+    for points in points {
+        let text = fs::read_to_string(checkout.root().join(&points))?;
+        let at = readings_inside(&text)
+            .with_context(|| format!("{} holds no column `reading`", points.display()))?;
+        run(program(checkout)
+            .arg("calibrate")
+            .arg(&points)
+            .args(["--at", &at]))?;
+    }
+    let mut reports = Vec::new();
+    for visit in visits {
+        run(program(checkout).arg("survey").arg(&visit))?;
+        reports.push(report(checkout, &visit)?);
+    }
+    println!("\nThe reports, to be opened in any browser:");
+    for report in reports {
+        println!("  {}", report.display());
+    }
+    Ok(Outcome::Done)
+}
+
+/// Builds the program, optimised.
+pub(crate) fn build(checkout: &Checkout) -> Result<()> {
+    run(&mut checkout.cargo("build --release --package rimwright"))
+}
+
+/// The built program, in the project's folder.
+pub(crate) fn program(checkout: &Checkout) -> Command {
+    checkout.command(&checkout.target("release/rimwright").to_string_lossy())
+}
+
+/// Writes the report on one visit below the target folder and gives its place.
+pub(crate) fn report(checkout: &Checkout, visit: &Path) -> Result<PathBuf> {
+    let folder = checkout.target("demo");
+    fs::create_dir_all(&folder)?;
+    let place = folder
+        .join(visit.file_stem().unwrap_or_default())
+        .with_extension("html");
+    run(program(checkout)
+        .arg("report")
+        .arg(visit)
+        .arg("-o")
+        .arg(&place))?;
+    Ok(place)
+}
+
+/// The files of a folder with this ending, from the project's folder, in order.
+pub(crate) fn files(checkout: &Checkout, folder: &str, ending: &str) -> Result<Vec<PathBuf>> {
+    let mut found = Vec::new();
+    let entries = fs::read_dir(checkout.root().join(folder))
+        .with_context(|| format!("{folder}/ cannot be listed"))?;
+    for entry in entries {
+        let name = entry?.file_name();
+        if Path::new(&name)
+            .extension()
+            .is_some_and(|own| own == ending)
+        {
+            found.push(Path::new(folder).join(name));
+        }
+    }
+    ensure!(!found.is_empty(), "{folder}/ holds no *.{ending}");
+    found.sort();
+    Ok(found)
+}
+
+/// Two readings inside the range of the points, a third of the way from either end, as `--at` takes them.
+fn readings_inside(points: &str) -> Option<String> {
+    let mut lines = points
+        .lines()
+        .filter(|line| !line.trim().is_empty() && !line.starts_with('#'));
+    let header = lines.next()?.trim_start_matches('\u{feff}');
+    let separator = if header.contains(';') { ';' } else { ',' };
+    let column = header
+        .split(separator)
+        .position(|name| name.trim() == "reading")?;
+    let readings: Vec<f64> = lines
+        .filter_map(|line| {
+            let cell = line.split(separator).nth(column)?.trim();
+            cell.replace(',', ".").parse().ok()
+        })
+        .collect();
+    let least = readings.iter().copied().reduce(f64::min)?;
+    let most = readings.iter().copied().reduce(f64::max)?;
+    let part = |thirds: f64| least + (most - least) * thirds / 3.0;
+    Some(format!("{:.1},{:.1}", part(1.0), part(2.0)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn readings_to_ask_for_lie_inside_the_points() {
+        let asked = readings_inside("reading,force_kgf\n12,40\n\n18,70\n24,130\n");
+        assert_eq!(asked.as_deref(), Some("16.0,20.0"));
+        let asked = readings_inside("force_kgf;reading\n40;12,5\n70;15,5\n");
+        assert_eq!(asked.as_deref(), Some("13.5,14.5"));
+        assert_eq!(readings_inside("force_kgf\n40\n"), None);
+    }
+}

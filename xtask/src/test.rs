@@ -1,0 +1,71 @@
+//! The tests, and those among them that hold the code against outside sources.
+
+use std::collections::BTreeSet;
+
+use anyhow::{Result, bail};
+
+use crate::checkout::{Checkout, has, run};
+use crate::lane::Outcome;
+use crate::tidy::{Tree, cases};
+
+/// Runs every test of every crate, then the examples in the documentation.
+pub(crate) fn test(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
+    if has("cargo-nextest") {
+        run(&mut checkout.cargo("nextest run --workspace --no-fail-fast"))?;
+        run(&mut checkout.cargo("test --workspace --doc"))?;
+    } else {
+        println!("cargo-nextest is not on this machine; cargo's own runner is slower and as good");
+        run(&mut checkout.cargo("test --workspace --no-fail-fast"))?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// Runs only the test programs that name a case of `validation/`.
+pub(crate) fn validate(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
+    let tree = Tree::of(checkout)?;
+    let mut programs = BTreeSet::new();
+    for case in cases::names(&tree) {
+        for path in cases::tests_naming(&tree, case) {
+            programs.extend(program(path));
+        }
+    }
+    if programs.is_empty() {
+        bail!("no test names a case of validation/");
+    }
+    for program in programs {
+        run(&mut checkout.cargo(&format!("test {program}")))?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// What cargo calls the test program that a file of a crate belongs to.
+fn program(path: &str) -> Option<String> {
+    let (package, file) = path.strip_prefix("crates/")?.split_once('/')?;
+    let Some(test) = file.strip_prefix("tests/") else {
+        return Some(format!("--package {package} --lib"));
+    };
+    let name = match test.split_once('/') {
+        Some((folder, _)) => folder,
+        None => test.strip_suffix(".rs")?,
+    };
+    Some(format!("--package {package} --test {name}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn test_program_is_the_file_or_the_folder_below_tests() {
+        let program = |path| program(path).expect("a test program");
+        assert_eq!(
+            program("crates/wheel/tests/validation.rs"),
+            "--package wheel --test validation"
+        );
+        assert_eq!(
+            program("crates/files/tests/visit/reads.rs"),
+            "--package files --test visit"
+        );
+        assert_eq!(program("crates/wheel/src/rim.rs"), "--package wheel --lib");
+    }
+}
