@@ -165,7 +165,7 @@ fn condition(table: &Table<'_>) -> Read<Condition> {
 
 /// Every `[[claim]]`.
 pub(super) fn claims(root: &Table<'_>, findings: &mut Vec<Finding>) -> Read<Vec<Claim>> {
-    all(root, "claim", |table| {
+    let claims = all(root, "claim", |table| {
         let text = table.text("text");
         let quantity = table.choice("quantity", &QUANTITIES);
         let source = table.optional_text("source");
@@ -182,7 +182,7 @@ pub(super) fn claims(root: &Table<'_>, findings: &mut Vec<Finding>) -> Read<Vec<
                 .transpose(),
         };
         table.close();
-        let claim = Claim {
+        Ok(Claim {
             text: text?,
             quantity: quantity?,
             at_least: at_least?,
@@ -190,13 +190,10 @@ pub(super) fn claims(root: &Table<'_>, findings: &mut Vec<Finding>) -> Read<Vec<
             scope: scope?,
             dress: dress?.unwrap_or_default(),
             source: source?,
-        };
-        Ok(claim)
-    })
-    .map(|claims| {
-        findings.extend(claims.iter().filter_map(undressed));
-        claims
-    })
+        })
+    })?;
+    findings.extend(claims.iter().filter_map(undressed));
+    Ok(claims)
 }
 
 /// Whether a claim about the quantity may speak of one side.

@@ -156,24 +156,27 @@ pub(super) fn pressure(table: &Table<'_>, stem: &str) -> Read<Option<Pressure>> 
 fn inline(value: &Value<'_>, range: Range, spokes: usize, columns: &str) -> Read<Vec<f64>> {
     let numbers = value.numbers(range)?;
     let off = numbers.len().abs_diff(spokes);
-    if off > 0 {
-        let way = if numbers.len() < spokes {
-            "few"
-        } else {
-            "many"
-        };
-        return Err(value.trouble(
-            format!(
-                "{} readings, but the wheel has {spokes} spokes: {off} too {way}",
-                numbers.len()
-            ),
-            format!(
-                "Write one for each spoke, in the order taken. If spokes were left out, put the lap \
-                 into a CSV file with the columns {columns} and name it: `readings = \"lap.csv\"`."
-            ),
-        ));
+    if off == 0 {
+        return Ok(numbers);
     }
-    Ok(numbers)
+    let way = if numbers.len() < spokes {
+        "few"
+    } else {
+        "many"
+    };
+    let what = format!(
+        "{} readings, but the wheel has {spokes} spokes: {off} too {way}",
+        numbers.len()
+    );
+    let mend = if numbers.len() == 2 * spokes {
+        "Decimal commas? Numbers take a point: `22.5`.".into()
+    } else {
+        format!(
+            "Write one for each spoke, in the order taken. If spokes were left out, put the lap \
+             into a CSV file with the columns {columns} and name it: `readings = \"lap.csv\"`."
+        )
+    };
+    Err(value.trouble(what, mend))
 }
 
 /// A lap of gauge readings.

@@ -37,6 +37,14 @@ fn one_reading_too_few_or_too_many() {
         ],
     );
     let nine = reading_lap("readings = [22.5, 23.0, 22, 21.5, 22.5, 23.5, 22, 21, 22.5]");
+    let torn = reading_lap("readings = [22,5,23,0,22,5,21,5,22,5,23,5,22,5,21,0]");
+    says(
+        &torn,
+        &[
+            "8 too many",
+            "Decimal commas? Numbers take a point: `22.5`.",
+        ],
+    );
     says(
         &nine,
         &["9 readings, but the wheel has 8 spokes: 1 too many"],
