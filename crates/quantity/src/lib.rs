@@ -5,6 +5,24 @@
 //! what two values have in common cancels where it should; a [`Budget`] lists it, and [`Rounded`] shows no digit that
 //! it does not bear. Equations are cited by their numbers in `docs/theory/uncertainty.md`. The crate does no input or
 //! output, reads no clock and draws from seeds alone.
+//!
+//! ```
+//! use quantity::rounding::FinestStep;
+//! use quantity::{Budget, Rounded, Sources};
+//!
+//! let mut sources = Sources::new();
+//! let scale = sources.add("gauge scale", 1.0, 0.02, 9.0)?;
+//! let bare = &scale * &sources.add("reading", 1_020.0, 6.0, f64::INFINITY)?;
+//! let tyred = &scale * &sources.add("reading", 940.0, 6.0, f64::INFINITY)?;
+//! let drop_percent = 100.0 * (1.0 - tyred / bare);
+//!
+//! let budget = Budget::of(&sources, &drop_percent);
+//! assert_eq!(budget.lines.len(), 1); // the scale has cancelled
+//! assert_eq!(budget.lines[0].label, "reading");
+//! let shown = Rounded::new(budget.value, budget.expanded.half_width, FinestStep::PERCENT)?;
+//! assert_eq!(shown.to_string(), "7.8 ± 1.6");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod unit;
 
