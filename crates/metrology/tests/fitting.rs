@@ -826,6 +826,13 @@ fn what_cannot_be_fitted_is_refused_with_its_reason() {
             ..
         }
     ));
+    assert_eq!(
+        Line::of_unknown_variance(&[(0.0, 1.0), (1.0, 2.0)]),
+        Err(Error::TooFew {
+            residuals: 2,
+            parameters: 3
+        })
+    );
     let level = Line::of_unknown_variance(&[(0.0, 1.0), (1.0, 1.0), (2.0, 1.0)]).expect("a line");
     assert_eq!(
         level.x_at(Estimate { value: 2.0, u: 0.1 }),

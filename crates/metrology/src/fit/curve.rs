@@ -1,7 +1,7 @@
 //! A curve through points that are uncertain in both variables.
 
-use super::model::{Model, OutsideDomain};
-use super::project::foot;
+use super::model::OutsideDomain;
+use super::projected::Projected;
 use super::{Error, Fit, Settings, check_finite, least_squares};
 
 /// A curve's ordinate and slope at one abscissa.
@@ -71,7 +71,7 @@ pub struct CurveFit {
 ///
 /// The true abscissa of every point is found with the parameters, so nothing is linearised: exact
 /// orthogonal distance regression with weights 1/u². Priors enter as further residuals.
-/// Source: theory eqs. 2.14–2.19. Checked by `validation/gauge-shaped-odr`,
+/// Source: theory eqs. 2.14–2.20. Checked by `validation/gauge-shaped-odr`,
 /// `pearson-york`, `iso-28037`.
 ///
 /// # Errors
@@ -91,74 +91,20 @@ pub fn fit_curve<C: Curve + ?Sized>(
         .copied()
         .filter(|prior| prior.u.is_finite())
         .collect();
-    let model = Projected {
-        curve,
-        points,
-        priors: &informative,
-    };
+    let model = Projected::new(curve, points, &informative);
     let fit = least_squares(&model, start, settings)?;
-
-    let mut gradient = vec![0.0; start.len()];
-    let mut answer = CurveFit {
-        x: Vec::with_capacity(points.len()),
-        x_residuals: Vec::with_capacity(points.len()),
-        y_residuals: Vec::with_capacity(points.len()),
-        fit,
-    };
-    for point in points {
-        let foot =
-            foot(curve, point, &answer.fit.parameters, &mut gradient).map_err(|OutsideDomain| {
-                Error::StartOutsideDomain {
-                    start: start.to_vec(),
-                }
+    let feet =
+        model
+            .into_feet(&fit.parameters)
+            .map_err(|OutsideDomain| Error::StartOutsideDomain {
+                start: start.to_vec(),
             })?;
-        answer.x.push(foot.x);
-        answer.x_residuals.push(-foot.along);
-        answer.y_residuals.push(-foot.across);
-    }
-    Ok(answer)
-}
-
-/// The points' signed distances from the curve, the true abscissas being eliminated.
-struct Projected<'a, C: ?Sized> {
-    curve: &'a C,
-    points: &'a [Point],
-    priors: &'a [Prior],
-}
-
-impl<C: Curve + ?Sized> Model for Projected<'_, C> {
-    fn parameters(&self) -> usize {
-        self.curve.parameters()
-    }
-
-    fn residuals(&self) -> usize {
-        self.points.len() + self.priors.len()
-    }
-
-    fn evaluate(
-        &self,
-        parameters: &[f64],
-        residuals: &mut [f64],
-        jacobian: &mut [f64],
-    ) -> Result<(), OutsideDomain> {
-        let mut rows = residuals
-            .iter_mut()
-            .zip(jacobian.chunks_exact_mut(parameters.len()));
-        for (point, (residual, row)) in self.points.iter().zip(&mut rows) {
-            let foot = foot(self.curve, point, parameters, row)?;
-            *residual = foot.distance(); // eq. 2.17
-            let factor = foot.leverage() / point.u_y;
-            for derivative in row {
-                *derivative *= factor; // eq. 2.18
-            }
-        }
-        for (prior, (residual, row)) in self.priors.iter().zip(rows) {
-            *residual = (parameters[prior.parameter] - prior.value) / prior.u; // eq. 2.19
-            row.fill(0.0);
-            row[prior.parameter] = prior.u.recip();
-        }
-        Ok(())
-    }
+    Ok(CurveFit {
+        x: feet.iter().map(|foot| foot.x).collect(),
+        x_residuals: feet.iter().map(|foot| -foot.along).collect(),
+        y_residuals: feet.iter().map(|foot| -foot.across).collect(),
+        fit,
+    })
 }
 
 fn check_points(points: &[Point]) -> Result<(), Error> {

@@ -33,7 +33,7 @@ impl Line {
     ///
     /// Exact x throughout gives the weighted line of ISO/TS 28037 clause 6.3; otherwise clause 7.4,
     /// with independent uncertainties. The covariance rests on the stated uncertainties.
-    /// Source: theory eqs. 2.12, 2.20. Checked by `validation/iso-28037`, `pearson-york`.
+    /// Source: theory eqs. 2.12, 2.21. Checked by `validation/iso-28037`, `pearson-york`.
     ///
     /// # Errors
     /// As [`fit_curve`].
@@ -90,7 +90,7 @@ impl Line {
             .then(|| (self.chi_squared / self.degrees_of_freedom as f64).sqrt())
     }
 
-    /// y at an `x` that is independent of the points (theory eq. 2.21).
+    /// y at an `x` that is independent of the points (theory eq. 2.22).
     pub fn y_at(&self, x: Estimate) -> Estimate {
         let value = self.intercept.value + self.slope.value * x.value;
         let own = (self.slope.value * x.u).powi(2);
@@ -100,7 +100,7 @@ impl Line {
         }
     }
 
-    /// x at a new `y` that is independent of the points, to first order (theory eq. 2.22).
+    /// x at a new `y` that is independent of the points, to first order (theory eq. 2.23).
     ///
     /// # Errors
     /// [`Error::Level`] when the slope is zero.

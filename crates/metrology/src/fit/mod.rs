@@ -11,12 +11,14 @@
 //! Derivations: `docs/theory/fitting.md`, section 2.
 
 mod curve;
+mod foot;
 mod levenberg;
 mod line;
 mod linear;
 mod model;
-mod project;
+mod projected;
 mod qr;
+mod tangent;
 
 use quantity::Covariance;
 
