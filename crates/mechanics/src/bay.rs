@@ -5,15 +5,16 @@
 //! (eq. 3.6, 3.8) and which are carried until their terms vanish. All the arc knows of a mesh is its
 //! two ends, so its length does not matter to the answer.
 
+use crate::curve::{Curve, FreeArc};
 use crate::error::Error;
 use crate::section::Section;
 use nalgebra::{Matrix3, Matrix6, SVector, Vector3, Vector6};
 
 /// Series stop once two terms running fall below this share of their sum: rounding itself.
-const SERIES_TOLERANCE: f64 = 1e-16;
+pub(crate) const SERIES_TOLERANCE: f64 = 1e-16;
 
 /// Terms at most; an arc of 30° under any load short of collapse needs about 16.
-const SERIES_TERMS: usize = 40;
+pub(crate) const SERIES_TERMS: usize = 40;
 
 /// Direction along the rim in local axes.
 const ALONG: Vector3<f64> = Vector3::new(0.0, 1.0, 0.0);
@@ -89,6 +90,8 @@ pub(crate) struct Bay {
     free_stretch: Vec<Vector3<f64>>,
     /// Change of the start's load per movement of the far end seen from the start (eq. 3.9).
     pub(crate) rigidity: Matrix6<f64>,
+    /// What the quadrature of [`Curve`] leaves out of the exact flexibility in the reference state.
+    beyond_quadrature: Matrix6<f64>,
     /// What a uniform inward load of 1 N/m on this arc puts on its start and its end, both held.
     pub(crate) line_load: [Vector6<f64>; 2],
 }
@@ -121,10 +124,32 @@ impl Bay {
             free_curvature,
             free_stretch,
             rigidity: Matrix6::zeros(),
+            beyond_quadrature: Matrix6::zeros(),
             line_load: [Vector6::zeros(); 2],
         };
-        bay.answer_small_loads()?;
+        let flexibility = bay.answer_small_loads()?;
+        bay.beyond_quadrature = flexibility - bay.curve(stress)?.flexibility;
         Ok(bay)
+    }
+
+    /// The exact curve of the arc when its start carries `load`.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when the series do not settle.
+    pub(crate) fn curve(&self, load: EndLoad) -> Result<Curve, Error> {
+        let free = FreeArc {
+            section: &self.section,
+            angle: self.angle,
+            curvature: &self.free_curvature,
+            stretch: &self.free_stretch,
+        };
+        free.under(load)
+    }
+
+    /// Change of the start's load per movement of the far end, about any curve: to the accuracy at which
+    /// thrust softens a bent arc, which is all that a round of following needs.
+    pub(crate) fn rigidity_on(&self, curve: &Curve) -> Option<Matrix6<f64>> {
+        (self.beyond_quadrature + curve.flexibility).try_inverse()
     }
 
     /// Its angle, in radians.
@@ -142,68 +167,8 @@ impl Bay {
         }
     }
 
-    /// Where the far end comes to lie when the start carries `load`; eq. 3.6.
-    ///
-    /// # Errors
-    /// [`Error::RimOverloaded`] when the series do not settle.
-    pub(crate) fn reach(&self, load: EndLoad) -> Result<Reach, Error> {
-        let zero = Vector3::zeros();
-        let length_m = self.section.radius_m * self.angle;
-        // Rows: force, moment, the start's first two axes, the start's place, all in the moving axes.
-        let mut rows = [[zero; SERIES_TERMS + 1]; 5];
-        let (mut curvature, mut stretch) = ([zero; SERIES_TERMS + 1], [zero; SERIES_TERMS + 1]);
-        rows[0][0] = load.force;
-        rows[1][0] = load.moment;
-        rows[2][0][0] = 1.0;
-        rows[3][0][1] = 1.0;
-        let mut sums = [rows[2][0], rows[3][0], zero];
-        let mut vanishing = 0;
-        for order in 0..SERIES_TERMS {
-            let (strained, bent) = self.section.strain(&rows[0][order], &rows[1][order]);
-            curvature[order] = bent * length_m + term(&self.free_curvature, order);
-            stretch[order] = strained * length_m + term(&self.free_stretch, order);
-            let mut next = [zero; 5];
-            for back in 0..=order {
-                for (row, grown) in rows.iter().zip(&mut next) {
-                    *grown += row[order - back].cross(&curvature[back]);
-                }
-                next[1] += rows[0][order - back].cross(&stretch[back]);
-            }
-            next[4] += stretch[order];
-            let mut largest = 0.0_f64;
-            for (place, (row, grown)) in rows.iter_mut().zip(next).enumerate() {
-                row[order + 1] = grown / (order + 1) as f64;
-                if 2 <= place {
-                    let scale = if place == 4 { length_m } else { 1.0 };
-                    sums[place - 2] += row[order + 1];
-                    largest = largest.max(row[order + 1].amax() / scale);
-                }
-            }
-            vanishing = if largest < SERIES_TOLERANCE {
-                vanishing + 1
-            } else {
-                0
-            };
-            if vanishing == 2 {
-                let [first, second, place] = sums;
-                let turn = Matrix3::from_rows(&[
-                    first.transpose(),
-                    second.transpose(),
-                    first.cross(&second).transpose(),
-                ]);
-                return Ok(Reach {
-                    turn,
-                    chord: turn * place,
-                });
-            }
-        }
-        Err(Error::RimOverloaded {
-            arc_deg: self.angle.to_degrees(),
-        })
-    }
-
     /// The ends' stiffness when the start carries `load` and the far end lies at `reach`; eq. 3.11.
-    pub(crate) fn stiffness(&self, load: EndLoad, reach: &Reach) -> BayStiffness {
+    pub(crate) fn stiffness(load: EndLoad, reach: &Reach, rigidity: &Matrix6<f64>) -> BayStiffness {
         let mut from_start = -Matrix6::<f64>::identity();
         from_start
             .fixed_view_mut::<3, 3>(0, 3)
@@ -213,8 +178,8 @@ impl Bay {
         from_end.fixed_view_mut::<3, 3>(3, 3).copy_from(&reach.turn);
 
         let moment = load.moment - reach.chord.cross(&load.force);
-        let mut carried = self.rigidity;
-        let lever = reach.chord.cross_matrix() * self.rigidity.fixed_view::<3, 6>(0, 0);
+        let mut carried = *rigidity;
+        let lever = reach.chord.cross_matrix() * rigidity.fixed_view::<3, 6>(0, 0);
         let mut lower = carried.fixed_view_mut::<3, 6>(3, 0);
         lower -= lever;
         let force_turned = load.force.cross_matrix();
@@ -225,9 +190,9 @@ impl Bay {
         let mut lower_right = carried.fixed_view_mut::<3, 3>(3, 3);
         lower_right += moment.cross_matrix();
 
-        let start_push = self.rigidity * from_end;
+        let start_push = rigidity * from_end;
         BayStiffness {
-            start: -(self.rigidity * from_start),
+            start: -(rigidity * from_start),
             coupling: -start_push,
             end: from_end.tr_mul(&(carried * from_end)),
         }
@@ -243,7 +208,7 @@ impl Bay {
     }
 
     /// Sets the linear answer about the reference state: eq. 3.8 for seven columns at once.
-    fn answer_small_loads(&mut self) -> Result<(), Error> {
+    fn answer_small_loads(&mut self) -> Result<Matrix6<f64>, Error> {
         let length_m = self.section.radius_m * self.angle;
         let carried = circle_series(&self.section, self.angle, self.stress);
         let unstressed = self.stress == EndLoad::NONE;
@@ -277,7 +242,7 @@ impl Bay {
             }
         }
         self.line_load = [held, at_end];
-        Ok(())
+        Ok(flexibility)
     }
 
     /// Force, moment, spin and shift at the far end for one column; `carried` is empty without stress.
@@ -335,11 +300,6 @@ impl Bay {
             arc_deg: self.angle.to_degrees(),
         })
     }
-}
-
-/// The coefficient of a series that was cut where it vanishes.
-fn term(series: &[Vector3<f64>], order: usize) -> Vector3<f64> {
-    series.get(order).copied().unwrap_or_else(Vector3::zeros)
 }
 
 /// Force and moment along the circle that carries `stress`, as series in the share of the arc (eq. 3.7).

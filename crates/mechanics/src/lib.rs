@@ -10,7 +10,9 @@ extern crate self as mechanics; // the wheels of the outer tests serve the inner
 pub mod statics;
 
 mod bay;
+mod curve;
 mod cyclic;
+mod follow;
 mod mesh;
 mod section;
 mod spring;
@@ -23,7 +25,9 @@ pub mod error;
 pub mod frequency;
 pub mod influence;
 pub mod line_load;
+pub mod ride;
 pub mod self_stress;
+pub mod slack;
 pub mod stiffness;
 pub mod structure;
 

@@ -286,7 +286,11 @@ fn ring_stiffness(radius_m: f64, bays: &[Bay]) -> CyclicMatrix {
     let nodes = bays.len();
     let mut matrix = CyclicMatrix::zeros(nodes);
     for (node, bay) in bays.iter().enumerate() {
-        let block = bay.stiffness(bay.stress, &Reach::of_circle(radius_m, bay.angle()));
+        let block = Bay::stiffness(
+            bay.stress,
+            &Reach::of_circle(radius_m, bay.angle()),
+            &bay.rigidity,
+        );
         matrix.diagonal[node] += block.start;
         matrix.next[node] += block.coupling;
         matrix.diagonal[(node + 1) % nodes] += block.end;

@@ -120,21 +120,18 @@ impl Spring {
         )
     }
 
-    /// Tension with the seat elsewhere: none when the spoke is slack (eq. 3.13).
+    /// Tension at another length, negative where the bar would have to push; eq. 3.13.
     pub(crate) fn tension_at_n(&self, length_m: f64) -> f64 {
-        (self.axial_n * (length_m / self.natural_m() - 1.0)).max(0.0)
+        self.axial_n * (length_m / self.natural_m() - 1.0)
     }
 
-    /// Stiffness on its node with the seat elsewhere; none when slack.
+    /// Stiffness on its node with the seat elsewhere.
     pub(crate) fn stiffness_at(
         &self,
         along: &Vector3<f64>,
         length_m: f64,
         tension_n: f64,
     ) -> Matrix6<f64> {
-        if tension_n <= 0.0 {
-            return Matrix6::zeros();
-        }
         stiffness(&self.arm, along, self.rate_n_per_m(), tension_n, length_m)
     }
 }

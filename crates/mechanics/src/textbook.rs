@@ -242,7 +242,7 @@ fn small_loads_move_an_arc_as_its_exact_curve_does() {
     section.shear_centre_m = 0.012;
     let bay = Bay::new(section, 0.4, stress).expect("an arc");
     let straight = Reach::of_circle(RADIUS_M, 0.4);
-    let still = bay.reach(stress).expect("a curve");
+    let still = bay.curve(stress).expect("a curve").reach;
     assert!(
         (still.turn - straight.turn).amax() < 1e-14
             && (still.chord - straight.chord).amax() < 1e-15
@@ -253,8 +253,8 @@ fn small_loads_move_an_arc_as_its_exact_curve_does() {
         let mut change = Vector6::zeros();
         change[column] = step;
         let (ahead, behind) = (
-            bay.reach(stress.plus(&change)).expect("a curve"),
-            bay.reach(stress.plus(&-change)).expect("a curve"),
+            bay.curve(stress.plus(&change)).expect("a curve").reach,
+            bay.curve(stress.plus(&-change)).expect("a curve").reach,
         );
         let shift = (ahead.chord - behind.chord) / (2.0 * step);
         let spin = (ahead.turn - behind.turn) * straight.turn.transpose() / (2.0 * step);
@@ -278,7 +278,13 @@ fn split_arc_answers_as_the_whole() {
     let whole = Bay::new(section, 0.4, stress).expect("an arc");
     let first = Bay::new(section, 0.15, stress).expect("an arc");
     let second = Bay::new(section, 0.25, whole.stress_at(0.15)).expect("an arc");
-    let block = |bay: &Bay| bay.stiffness(bay.stress, &Reach::of_circle(RADIUS_M, bay.angle()));
+    let block = |bay: &Bay| {
+        Bay::stiffness(
+            bay.stress,
+            &Reach::of_circle(RADIUS_M, bay.angle()),
+            &bay.rigidity,
+        )
+    };
     let (a, b, c) = (block(&first), block(&second), block(&whole));
     let middle = (a.end + b.start).try_inverse().expect("regular");
     let coupling = -a.coupling * middle * b.coupling;

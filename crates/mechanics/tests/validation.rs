@@ -4,10 +4,11 @@ mod wheels;
 
 use mechanics::buckling::Buckling;
 use mechanics::frequency::ring_frequencies;
+use mechanics::ride::RimLoad;
 use mechanics::stiffness::PointStiffness;
-use mechanics::{State, Structure};
+use mechanics::{Error, Finding, State, Structure};
 use quantity::{Force, Length, Mass, Rigidity};
-use wheel::{Rim, Wheel};
+use wheel::{Rim, Side, Wheel};
 use wheels::{Constants, n1, radial, wire_n};
 
 /// Fails with both numbers when they differ by more than a share of the expected one.
@@ -350,4 +351,257 @@ fn balanced_tensions_of_a_dished_wheel_follow_its_bracing() {
         |spoke: usize| wheel.spokes[spoke].hub.z.to_m().abs() / wheel.spokes[spoke].length().to_m();
     agrees("right", tension(0), 1100.0, 1e-9);
     agrees("left", tension(1), 1100.0 * bracing(0) / bracing(1), 1e-9);
+}
+
+/// The load found is the one at which the spoke named is just slack, and more load keeps it so.
+#[test]
+fn first_slack_is_where_a_spoke_has_no_tension_left() {
+    let structure = about(&wheels::dished_rear(1100.0), State::Tensioned);
+    let (slack, findings) = structure
+        .first_slack(structure.at_spoke_1())
+        .expect("an answer");
+    let slack = slack.expect("it slackens");
+    assert!(findings.is_empty());
+    let ride = |factor: f64| {
+        let load = RimLoad::point(Force::n(slack.load_n * factor), Force::ZERO);
+        structure
+            .ride(&load, structure.at_spoke_1())
+            .expect("it stands")
+    };
+    assert!(ride(1.0).tension_n[slack.spoke.0] < 1e-3);
+    assert!(ride(0.999).slack.is_empty());
+    assert_eq!(ride(1.05).slack, vec![slack.spoke]);
+}
+
+/// A side load leaves the tangent: the followed shape differs from it, and far from slackness a pure radial
+/// load hardly does.
+#[test]
+fn following_matters_once_a_side_load_acts() {
+    let structure = about(&table_wheel("B2", 1200.0), State::Tensioned);
+    let at = [structure.at_spoke_1()];
+    let largest = |load: &RimLoad| {
+        let followed = structure
+            .turn(load, &at)
+            .expect("a turn")
+            .tension_n
+            .remove(0);
+        let tangent = structure
+            .turn_by_tangent(load, &at)
+            .expect("a turn")
+            .tension_n
+            .remove(0);
+        let apart = followed
+            .iter()
+            .zip(&tangent)
+            .map(|(one, other)| (one - other).abs());
+        let change = followed
+            .iter()
+            .map(|now_n| (now_n - 1200.0).abs())
+            .fold(0.0, f64::max);
+        apart.fold(0.0, f64::max) / change
+    };
+    let (radial, sideways) = (
+        largest(&RimLoad::point(Force::n(700.0), Force::ZERO)),
+        largest(&RimLoad::point(Force::n(700.0), Force::n(150.0))),
+    );
+    assert!(
+        radial < 2e-2 && 2.0 * radial < sideways,
+        "radial {radial}, sideways {sideways}"
+    );
+}
+
+/// A patch spreads the load: the nearest spoke gives less, all together the same.
+#[test]
+fn patch_eases_the_nearest_spoke() {
+    let structure = about(&n1(1000.0), State::Tensioned);
+    let ride = |patch: Length| {
+        let load = RimLoad {
+            patch,
+            ..RimLoad::point(Force::n(700.0), Force::ZERO)
+        };
+        structure
+            .ride(&load, structure.at_spoke_1())
+            .expect("it stands")
+    };
+    let (point, patch) = (ride(Length::ZERO), ride(Length::mm(100.0)));
+    assert!(point.tension_change_n[0] < patch.tension_change_n[0]);
+    agrees("on the hub", patch.on_hub[0], point.on_hub[0], 1e-8);
+}
+
+#[test]
+fn all_radial_wheel_without_tension_turns_freely_and_answers_everything_else() {
+    let wheel = radial(
+        32,
+        4.9e5,
+        0.03,
+        Constants(0.3, 8e6, 150.0, 150.0, 60.0),
+        0.0,
+    );
+    let (structure, findings) = Structure::about(&wheel, State::ZeroTension).expect("a wheel");
+    assert_eq!(findings, vec![Finding::TurnsFreely]);
+    let stiffness = at_first(&structure);
+    assert_eq!(
+        (
+            stiffness.tangential_n_per_mm,
+            structure.torsional_n_m_per_rad()
+        ),
+        (0.0, 0.0)
+    );
+    assert!(0.0 < stiffness.radial_n_per_mm && 0.0 < stiffness.lateral_n_per_mm);
+    let tensioned = radial(
+        32,
+        4.9e5,
+        0.03,
+        Constants(0.3, 8e6, 150.0, 150.0, 60.0),
+        800.0,
+    );
+    // Strings of length L from a hole circle r hold a rim against turning with Σ T R r / L (statics of the tilt).
+    let structure = about(&tensioned, State::Tensioned);
+    let length_m = tensioned.spokes[0].length().to_m();
+    let expected = 32.0 * 800.0 * 0.3 * 0.0225 / length_m;
+    agrees(
+        "torsion of strings",
+        structure.torsional_n_m_per_rad(),
+        expected,
+        1e-6,
+    );
+    agrees(
+        "seen from the hub",
+        structure.hub_against_held_rim()[5][5],
+        expected,
+        1e-6,
+    );
+}
+
+#[test]
+fn what_cannot_be_answered_names_its_cause() {
+    let sound = wheels::dished_rear(1100.0);
+    let fails = |spoil: &dyn Fn(&mut Wheel), state: State| {
+        let mut wheel = sound.clone();
+        spoil(&mut wheel);
+        Structure::about(&wheel, state).expect_err("no answer exists")
+    };
+    let zero = State::ZeroTension;
+    assert_eq!(
+        fails(&|wheel| wheel.spokes.truncate(4), zero),
+        Error::TooFewSpokes { spokes: 4 }
+    );
+    assert_eq!(
+        fails(&|wheel| wheel.rim.torsion = None, zero),
+        Error::RimUnknown { what: "torsion" }
+    );
+    assert!(matches!(
+        fails(
+            &|wheel| wheel.rim.axial_stiffness = Some(Force::n(-1.0)),
+            zero
+        ),
+        Error::NotPositive { .. }
+    ));
+    assert!(matches!(
+        fails(
+            &|wheel| wheel.rim.lateral_bending = Some(Rigidity::n_m2(f64::NAN)),
+            zero
+        ),
+        Error::NotPositive { .. }
+    ));
+    assert!(matches!(
+        fails(&|wheel| wheel.spokes[3].axial_stiffness = None, zero),
+        Error::SpokeUnknown { .. }
+    ));
+    let planar = |wheel: &mut Wheel| {
+        for spoke in &mut wheel.spokes {
+            spoke.hub.z = Length::ZERO;
+        }
+    };
+    assert!(matches!(fails(&planar, zero), Error::Mechanism { .. }));
+    let tensioned = State::Tensioned;
+    assert!(matches!(
+        fails(&|wheel| wheel.spokes[5].tension = None, tensioned),
+        Error::NoTension { .. }
+    ));
+    assert!(matches!(
+        fails(
+            &|wheel| wheel.spokes[5].tension = Some(Force::n(-5.0)),
+            tensioned
+        ),
+        Error::Pushing { .. }
+    ));
+    let loose_left = |wheel: &mut Wheel| {
+        for spoke in wheel
+            .spokes
+            .iter_mut()
+            .filter(|spoke| spoke.side == Side::Left)
+        {
+            spoke.tension = spoke.tension.map(|tension| tension * 0.9);
+        }
+    };
+    assert!(matches!(
+        fails(&loose_left, tensioned),
+        Error::Unbalanced { .. }
+    ));
+    let overtight = |wheel: &mut Wheel| {
+        for spoke in &mut wheel.spokes {
+            spoke.tension = spoke.tension.map(|tension| tension * 20.0);
+        }
+    };
+    assert!(matches!(
+        fails(&overtight, tensioned),
+        Error::AboveBuckling | Error::RimOverloaded { .. }
+    ));
+    let one_sided = radial(
+        32,
+        4.9e5,
+        0.03,
+        Constants(0.3, 8e6, 150.0, 150.0, 60.0),
+        800.0,
+    );
+    let mut one_sided = one_sided;
+    for spoke in &mut one_sided.spokes {
+        spoke.hub.z = Length::mm(30.0);
+    }
+    assert!(matches!(
+        Structure::about(&one_sided, tensioned),
+        Err(Error::Unbalanced { .. })
+    ));
+    assert!(matches!(
+        mechanics::self_stress::self_stress(&one_sided),
+        Err(Error::NoSelfStress { .. }) | Ok(_)
+    ));
+}
+
+/// A little imbalance, as any gauge leaves it, is used as given and told.
+#[test]
+fn small_imbalance_is_told_and_used() {
+    let mut wheel = n1(1000.0);
+    wheel.spokes[4].tension = Some(Force::n(1060.0));
+    let (structure, findings) = Structure::about(&wheel, State::Tensioned).expect("a wheel");
+    assert!(matches!(findings[..], [Finding::Imbalance { share, .. }] if share < 0.01));
+    let (still, plain) = (
+        at_first(&structure),
+        at_first(&about(&n1(1000.0), State::Tensioned)),
+    );
+    agrees(
+        "lateral",
+        still.lateral_n_per_mm,
+        plain.lateral_n_per_mm,
+        5e-3,
+    );
+    let ride = structure
+        .ride(
+            &RimLoad::point(Force::ZERO, Force::ZERO),
+            structure.at_spoke_1(),
+        )
+        .expect("rest");
+    agrees("kept as given", ride.tension_n[4], 1060.0, 1e-6);
+}
+
+/// A state that cannot stand says so instead of giving numbers; the load that folds it is named.
+#[test]
+fn side_load_beyond_the_wheel_folds_it() {
+    let structure = about(&table_wheel("B3", 900.0), State::Tensioned);
+    let load = RimLoad::point(Force::n(800.0), Force::n(6000.0));
+    assert!(matches!(
+        structure.ride(&load, structure.at_spoke_1()),
+        Err(Error::Folds { .. })
+    ));
 }

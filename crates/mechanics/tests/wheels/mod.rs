@@ -156,6 +156,18 @@ pub(crate) fn laced(
     seats: &[(Side, f64)],
     right_n: f64,
 ) -> Wheel {
+    try_laced(rim, seat_radius, right, left, seats, right_n).expect("a wheel that balances")
+}
+
+/// The same, none when nothing balances.
+pub(crate) fn try_laced(
+    rim: Constants,
+    seat_radius: f64,
+    right: Half,
+    left: Half,
+    seats: &[(Side, f64)],
+    right_n: f64,
+) -> Option<Wheel> {
     let mut laid = [0, 0];
     let bars: Vec<_> = seats
         .iter()
@@ -182,11 +194,11 @@ pub(crate) fn laced(
     for spoke in &mut wheel.spokes {
         spoke.tension = (spoke.side == Side::Right).then(|| Force::n(right_n));
     }
-    let (tensions, _) = mechanics::self_stress::self_stress(&wheel).expect("a wheel that balances");
+    let (tensions, _) = mechanics::self_stress::self_stress(&wheel).ok()?;
     for (spoke, tension) in wheel.spokes.iter_mut().zip(tensions) {
         spoke.tension = Some(tension);
     }
-    wheel
+    Some(wheel)
 }
 
 /// Seats evenly round the rim, right first, sides in turn.

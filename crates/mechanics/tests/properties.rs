@@ -1,0 +1,226 @@
+//! Laws that every wheel keeps, on random wheels.
+
+mod wheels;
+
+use mechanics::ride::{Ride, RimLoad};
+use mechanics::{State, Structure};
+use proptest::prelude::*;
+use quantity::{Angle, Force, Length};
+use wheel::{Side, Wheel};
+use wheels::{Constants, Half, try_laced};
+
+/// Spokes on one side of a random wheel and the angle after which its lacing repeats.
+#[derive(Debug, Clone)]
+struct Laced {
+    wheel: Wheel,
+    /// Spokes in one lacing period.
+    period: usize,
+}
+
+/// Random wheels: 16 to 40 spokes, evenly or in pairs, crossed differently on both sides, dished, seats off
+/// the centroid, 400 to 1200 N on the right.
+fn any_wheel() -> impl Strategy<Value = Laced> {
+    let half = || (0.018..0.030, 0.016..0.040, 0.0..1.2, 2.5e5..6.5e5);
+    (
+        4_u32..=10,
+        0.6..1.0,
+        half(),
+        half(),
+        -0.003..0.003,
+        0.0..0.012,
+        400.0..1200.0,
+        100.0..400.0,
+        100.0..300.0,
+        30.0..150.0,
+    )
+        .prop_filter_map(
+            "nothing balances",
+            |(pairs, gap, right, left, offset, depth, right_n, in_plane, lateral, torsion)| {
+                let half = |(radius, flange, swing, axial_n): (f64, f64, f64, f64)| Half {
+                    flange: [radius, flange],
+                    seat_offset: offset,
+                    swing: if swing < 0.3 { 0.0 } else { swing },
+                    axial_n,
+                };
+                let step = 360.0 / f64::from(4 * pairs);
+                let seats: Vec<_> = (0..2 * pairs)
+                    .flat_map(|place| {
+                        let from = 2.0 * step * f64::from(place);
+                        [(Side::Right, from), (Side::Left, from + step * gap)]
+                    })
+                    .collect();
+                let rim = Constants(0.3, 8e6, in_plane, lateral, torsion);
+                let wheel = try_laced(rim, 0.3 - depth, half(right), half(left), &seats, right_n)?;
+                Some(Laced { wheel, period: 4 })
+            },
+        )
+}
+
+fn standing(wheel: &Wheel) -> Option<Structure> {
+    Structure::about(wheel, State::Tensioned)
+        .ok()
+        .map(|(structure, _)| structure)
+}
+
+fn ride(structure: &Structure, at_deg: f64) -> Option<Ride> {
+    let load = RimLoad {
+        tangential: Force::n(60.0),
+        ..RimLoad::point(Force::n(600.0), Force::n(-50.0))
+    };
+    structure.ride(&load, Angle::deg(at_deg)).ok()
+}
+
+fn near(found: f64, expected: f64, scale: f64, share: f64) -> Result<(), TestCaseError> {
+    prop_assert!(
+        (found - expected).abs() <= share * scale,
+        "found {found}, expected {expected}, scale {scale}"
+    );
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 40, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// What acts on the rim arrives at the hub: force and moment, in the loaded shape, to 1e-9.
+    #[test]
+    fn loads_on_the_rim_arrive_at_the_hub(laced in any_wheel(), at_deg in 0.0..360.0) {
+        let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
+        let Some(ride) = ride(&structure, at_deg) else { return Err(TestCaseError::reject("folds")) };
+        let (sin, cos) = at_deg.to_radians().sin_cos();
+        let force = [-600.0 * cos - 60.0 * sin, -600.0 * sin + 60.0 * cos, -50.0];
+        let [outward, along, right] = ride.displacement_mm.map(|shift_mm| shift_mm * 1e-3);
+        let place = [(0.3 + outward) * cos - along * sin, (0.3 + outward) * sin + along * cos, right];
+        let moment = [
+            place[1] * force[2] - place[2] * force[1],
+            place[2] * force[0] - place[0] * force[2],
+            place[0] * force[1] - place[1] * force[0],
+        ];
+        let largest_n = ride.tension_n.iter().copied().fold(600.0, f64::max);
+        for axis in 0..3 {
+            near(ride.on_hub[axis], force[axis], largest_n, 1e-9)?;
+            near(ride.on_hub[axis + 3], moment[axis], largest_n * 0.3, 1e-9)?;
+        }
+    }
+
+    /// Betti and Maxwell: nipples on tensions, and nipples on runout against loads on tensions.
+    #[test]
+    fn influence_is_reciprocal(laced in any_wheel(), at_deg in 0.0..360.0) {
+        let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
+        let at = Angle::deg(at_deg);
+        let influence = structure.influence(&[at]).expect("influence");
+        let spokes = &laced.wheel.spokes;
+        let strain = |spoke: usize| {
+            spokes[spoke].tension.expect("given").to_n() / spokes[spoke].axial_stiffness.expect("given").to_n()
+        };
+        // A bar's grip per shortening grows with its strain squared (eq. 3.14); without it the matrix is symmetric.
+        let grip = |spoke: usize| 1.0 + strain(spoke);
+        let largest = influence.tension_n_per_mm.iter().flatten().fold(0.0_f64, |most, entry| most.max(entry.abs()));
+        for first in 0..spokes.len() {
+            for second in 0..first {
+                let there = influence.tension_n_per_mm[first][second] / grip(second);
+                let back = influence.tension_n_per_mm[second][first] / grip(first);
+                near(there, back, largest, 1e-9)?;
+            }
+        }
+        let pushed = |load: &RimLoad| structure.turn_by_tangent(load, &[at]).expect("a turn").tension_n.remove(0);
+        let sideways = pushed(&RimLoad::point(Force::ZERO, Force::n(1.0)));
+        let inward = pushed(&RimLoad::point(Force::n(1.0), Force::ZERO));
+        for (spoke, part) in spokes.iter().enumerate() {
+            let before_n = part.tension.expect("given").to_n();
+            let lateral = -(sideways[spoke] - before_n) * grip(spoke);
+            let radial = (inward[spoke] - before_n) * grip(spoke);
+            near(influence.lateral_mm_per_mm[0][spoke], lateral, 1.0, 1e-6)?;
+            near(influence.radial_mm_per_mm[0][spoke], radial, 1.0, 1e-6)?;
+        }
+    }
+
+    /// Turning the wheel by one lacing period permutes the answer.
+    #[test]
+    fn turning_by_a_lacing_period_permutes_the_answer(laced in any_wheel(), at_deg in 0.0..360.0) {
+        let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
+        let (count, period) = (structure.spokes(), laced.period);
+        let turned_deg = at_deg + 360.0 * period as f64 / count as f64;
+        let (Some(here), Some(there)) = (ride(&structure, at_deg), ride(&structure, turned_deg)) else {
+            return Err(TestCaseError::reject("folds"));
+        };
+        let influence = structure.influence_at_spokes().expect("influence").tension_n_per_mm;
+        for spoke in 0..count {
+            let next = (spoke + period) % count;
+            near(there.tension_n[next], here.tension_n[spoke], 1000.0, 1e-8)?;
+            near(influence[next][period], influence[spoke][0], influence[0][0], 1e-8)?;
+        }
+    }
+
+    /// Swapping left and right mirrors the answer.
+    #[test]
+    fn swapping_sides_mirrors_the_answer(laced in any_wheel(), at_deg in 0.0..360.0) {
+        let mut mirrored = laced.wheel.clone();
+        for spoke in &mut mirrored.spokes {
+            spoke.side = spoke.side.opposite();
+            spoke.hub.z = -spoke.hub.z;
+            spoke.seat.z = -spoke.seat.z;
+        }
+        let (Some(wheel), Some(mirror)) = (standing(&laced.wheel), standing(&mirrored)) else {
+            return Err(TestCaseError::reject("folds"));
+        };
+        let at = Angle::deg(at_deg);
+        let load = |lateral_n: f64| RimLoad::point(Force::n(600.0), Force::n(lateral_n));
+        let (Ok(here), Ok(there)) = (wheel.ride(&load(50.0), at), mirror.ride(&load(-50.0), at)) else {
+            return Err(TestCaseError::reject("folds"));
+        };
+        for (one, other) in here.tension_n.iter().zip(&there.tension_n) {
+            near(*other, *one, 1000.0, 1e-8)?;
+        }
+        near(there.displacement_mm[2], -here.displacement_mm[2], 1.0, 1e-8)?;
+        let (line, mirrored_line) = (wheel.line_load().expect("an answer"), mirror.line_load().expect("an answer"));
+        near(mirrored_line.dish_shift_mm, -line.dish_shift_mm, line.mean_radial_mm.abs(), 1e-8)?;
+    }
+
+    /// A small load followed is the tangent; a whole turn of load lands where it began.
+    #[test]
+    fn small_loads_follow_the_tangent(laced in any_wheel(), at_deg in 0.0..360.0) {
+        let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
+        let load = RimLoad::point(Force::n(0.1), Force::n(0.05));
+        let at = Angle::deg(at_deg);
+        let followed = structure.ride(&load, at).expect("a small load").tension_n;
+        let tangent = structure.turn_by_tangent(&load, &[at]).expect("a turn").tension_n.remove(0);
+        for (one, other) in followed.iter().zip(&tangent) {
+            near(*one, *other, 0.1, 1e-3)?;
+        }
+    }
+
+    /// The line load that was laid on is the one that explains the drops.
+    #[test]
+    fn line_load_is_found_again_from_its_drops(laced in any_wheel(), inward in 0.5..8.0) {
+        let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
+        let line_load = structure.line_load().expect("an answer");
+        let drops: Vec<_> = laced
+            .wheel
+            .placed()
+            .map(|(spoke, _)| mechanics::line_load::MeasuredDrop {
+                spoke,
+                drop: Force::n(-line_load.tension_change_n[spoke.0] * inward),
+                u: Force::n(10.0),
+            })
+            .collect();
+        let found = line_load.explaining(&drops, Force::n(5.0)).expect("a load");
+        near(found.inward_n_per_mm, inward, inward, 1e-12)?;
+        prop_assert!(found.chi_squared < 1e-12 && found.u_n_per_mm > 0.0);
+    }
+
+    /// Splitting the shear flow's line of action from the centroid keeps every law: the shear centre changes
+    /// numbers, not balance or reciprocity.
+    #[test]
+    fn shear_centre_keeps_reciprocity(laced in any_wheel(), outward_mm in -15.0..15.0) {
+        let detail = mechanics::structure::SectionDetail { shear_centre_outward: Length::mm(outward_mm) };
+        let Ok((structure, _)) = Structure::with_detail(&laced.wheel, detail, State::ZeroTension) else {
+            return Err(TestCaseError::reject("singular"));
+        };
+        let influence = structure.influence_at_spokes().expect("influence").tension_n_per_mm;
+        for first in 0..influence.len() {
+            for second in 0..first {
+                near(influence[first][second], influence[second][first], influence[0][0], 1e-9)?;
+            }
+        }
+    }
+}
