@@ -426,6 +426,23 @@ fn a_visit_read_written_and_read_again_is_the_same() {
     );
 }
 
+/// The fuzzer starts from a visit that is read: the visit, then its files behind bytes of 255.
+#[test]
+fn the_fuzzer_s_seed_is_a_good_visit() {
+    let seed = include_bytes!("../../../../fuzz/seeds/visit_file/whole.bin");
+    let mut files = seed.split(|&byte| byte == 0xFF);
+    let visit = files.next().expect("a visit");
+    let named = files.map(|file| {
+        let text = std::str::from_utf8(file).expect("text");
+        let (name, text) = text.split_once('\n').expect("a name");
+        (name.to_owned(), text.as_bytes().to_vec())
+    });
+    let source = Source::from_bytes("visit.toml", visit).expect("text");
+    let (visit, _) = visit_file::read(&source, now(), &mut named.collect::<Held>())
+        .unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(read_back(&visit_file::write(&visit)).expect("read"), visit);
+}
+
 #[test]
 fn files_that_claim_one_name_are_kept_apart() {
     let (mut visit, _) = read(CALIBRATIONS);
