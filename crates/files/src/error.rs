@@ -30,7 +30,7 @@ pub struct Error {
     troubles: Vec<Trouble>,
 }
 
-/// As many troubles as one message shows: more is a wrong file, not a list to work through.
+/// As many troubles as one message shows: more is a list to work through in rounds.
 const SHOWN_TROUBLES: usize = 12;
 
 /// Characters of a line shown before and behind the start of the offending text, at most; a lap
@@ -127,6 +127,12 @@ fn underlined(line: &str, line_start: usize, span: &Range<usize>) -> (String, St
         shown.trim_end().to_owned(),
         format!("{}{marks}", " ".repeat(before.width())),
     )
+}
+
+/// The text as far as a message can carry it.
+pub(crate) fn brief(text: &str) -> String {
+    let (start, is_cut) = shortened(text, SHOWN_BEFORE);
+    format!("{start}{}", if is_cut { "…" } else { "" })
 }
 
 /// The first `most` characters, and whether that left any out.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 /// The largest file that is read, in bytes: a lap of thousands of readings is far smaller, so
 /// anything larger is the wrong file.
-pub const SIZE_LIMIT: usize = 16 * 1024 * 1024;
+pub const SIZE_LIMIT: usize = 16_000_000;
 
 /// The text of one file and the name people know it by; cheap to clone.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,8 +29,8 @@ impl Source {
         if bytes.len() > SIZE_LIMIT {
             let size = format!("the file has {:.1} MB", bytes.len() as f64 / 1e6);
             let mend = format!(
-                "At most {:.1} MB are read. Is it the right file?",
-                SIZE_LIMIT as f64 / 1e6
+                "At most {} MB are read. Is it the right file?",
+                SIZE_LIMIT / 1_000_000
             );
             return Err(named("").refusal(0..0, size, mend));
         }

@@ -1,5 +1,7 @@
 //! Keys that a table does not know: what was meant.
 
+use crate::error::brief;
+
 /// Suffixes that name a unit in a key, longer ones first where one ends another.
 const UNITS: [&str; 26] = [
     "n_per_mm", "n_mm2", "n_m2", "nmm2", "nm2", "percent", "kgf", "lbf", "kpa", "bar", "psi",
@@ -47,8 +49,14 @@ pub(crate) fn unknown(key: &str, known: &[String], noun: &str, place: &str) -> U
         let takes_unit = same.iter().any(|key| split_unit(key).1.is_some());
         let (what, mend) = match unit {
             Some(unit) if !takes_unit => (
-                format!("`{key}` is given in {unit}, but {} has no unit", list(&same)),
-                format!("Give {} as it was read, without converting it.", list(&same)),
+                format!(
+                    "`{key}` is given in {unit}, but {} has no unit",
+                    list(&same)
+                ),
+                format!(
+                    "Give {} as it was read, without converting it.",
+                    list(&same)
+                ),
             ),
             Some("kg") if is_force => (
                 format!("`{key}` gives a force in kg, but kg is a mass"),
@@ -65,7 +73,7 @@ pub(crate) fn unknown(key: &str, known: &[String], noun: &str, place: &str) -> U
         };
         return Unknown { what, mend, meant };
     }
-    let what = format!("unknown {noun} `{key}` in {place}");
+    let what = format!("unknown {noun} `{}` in {place}", brief(key));
     let likeness = |known: &String| strsim::jaro_winkler(&key.to_lowercase(), known);
     let nearest = known
         .iter()

@@ -41,6 +41,9 @@ pub struct Told(());
 /// A value, or the word that its trouble has been written down.
 pub type Read<T> = Result<T, Told>;
 
+/// As many troubles as are written down: more is the wrong file, and not worth the time.
+const NOTED_TROUBLES: usize = 100;
+
 /// What one reading has found wrong so far.
 #[derive(Debug)]
 struct Notes<'s> {
@@ -55,9 +58,10 @@ impl Notes<'_> {
         what: impl Into<String>,
         mend: impl Into<String>,
     ) -> Told {
-        self.troubles
-            .borrow_mut()
-            .push(self.source.trouble(span, what, mend));
+        let mut troubles = self.troubles.borrow_mut();
+        if troubles.len() < NOTED_TROUBLES {
+            troubles.push(self.source.trouble(span, what, mend));
+        }
         Told(())
     }
 }

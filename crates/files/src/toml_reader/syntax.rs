@@ -1,8 +1,7 @@
 //! Text that is no TOML: what the parser found, in words that help.
 
-use crate::error::Error;
+use crate::error::{Error, brief};
 use crate::source::Source;
-use std::collections::BTreeSet;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeTable;
@@ -14,11 +13,16 @@ const NAMED_BREAKS: usize = 3;
 pub(super) fn parse(source: &Source) -> Result<Spanned<DeTable<'_>>, Error> {
     let (table, mut errors) = DeTable::parse_recoverable(source.text());
     errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
-    let mut lines = BTreeSet::new();
     let mut troubles = Vec::new();
+    let mut named_up_to = 0;
     for error in errors {
         let span = error.span().unwrap_or(0..0);
-        if lines.insert(source.line_and_column(span.start).0) && troubles.len() < NAMED_BREAKS {
+        if troubles.len() == NAMED_BREAKS {
+            break;
+        }
+        if troubles.is_empty() || span.start > named_up_to {
+            let (line_start, line) = source.line_around(span.start);
+            named_up_to = line_start + line.len();
             let (span, what, mend) = explained(source.text(), span, error.message());
             troubles.push(source.trouble(span, what, mend));
         }
@@ -39,7 +43,7 @@ fn explained(text: &str, span: Range<usize>, message: &str) -> (Range<usize>, St
             format!("Numbers take a point: `{right}`."),
         );
     }
-    let offending = text.get(span.clone()).unwrap_or_default();
+    let offending = brief(text.get(span.clone()).unwrap_or_default());
     if message.starts_with("string values must be quoted") {
         let number = offending
             .split_whitespace()

@@ -171,6 +171,18 @@ fn broken_syntax_is_explained() {
 }
 
 #[test]
+fn the_wrong_file_is_told_in_a_screenful() {
+    let unknown: String = (0..10_000)
+        .map(|line| format!("zzz{line} = {line}\n"))
+        .collect();
+    let endless = format!("material = {}", "x".repeat(10_000));
+    for lines in [format!("{GOOD}{unknown}"), "]\n".repeat(10_000), endless] {
+        let shown = refused(&lines);
+        assert!(shown.lines().count() <= 62 && shown.len() < 6000, "{shown}");
+    }
+}
+
+#[test]
 fn a_missing_or_newer_format_is_refused() {
     let shown = part("[part]\nwire_mm = 2\n")
         .expect_err("refused")

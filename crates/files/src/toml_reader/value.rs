@@ -3,6 +3,7 @@
 use super::number::Range;
 use super::syntax::{decimal_comma, is_decimal_comma};
 use super::{Notes, Read, Table, Told};
+use crate::error::brief;
 use std::ops::Range as Span;
 use toml::Spanned;
 use toml::de::DeValue;
@@ -66,7 +67,7 @@ impl<'d> Value<'d> {
         match choices.iter().find(|(word, _)| word == text) {
             Some((_, chosen)) => Ok(chosen.clone()),
             None => Err(self.trouble(
-                format!("`{}` cannot be \"{text}\"", self.key),
+                format!("`{}` cannot be \"{}\"", self.key, brief(text)),
                 format!("It is {}.", words()),
             )),
         }

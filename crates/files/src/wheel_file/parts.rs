@@ -1,6 +1,7 @@
 //! What both forms share: the rim's constants, the spoke kinds, and what was measured.
 
 use super::Finding;
+use crate::literal::PERCENT;
 use crate::toml_reader::{Range, Read, Table, positive};
 use quantity::Length;
 use wheel::{GeometryDoubt, Rim, Section, SpokeKind, UNMEASURED_DISH_U};
@@ -80,14 +81,9 @@ fn kind(table: &Table<'_>) -> Read<SpokeKind> {
         material: material?,
         axial_stiffness: axial_stiffness?,
         bending,
-        bending_u_relative: bending_u_percent.map(from_percent),
+        bending_u_relative: bending_u_percent.map(PERCENT.2),
         mass: mass?,
     })
-}
-
-/// A share from the number before the percent sign; the writer turns it back.
-pub(super) fn from_percent(percent: f64) -> f64 {
-    percent / 100.0
 }
 
 fn section(table: &Table<'_>) -> Read<Option<Section>> {

@@ -2,8 +2,8 @@
 
 use super::FORMAT;
 use super::explicit::{HEADS, ROLES, SIDES};
-use super::parts::{ONLY_KIND, from_percent};
-use crate::literal::{exact, number, quoted};
+use super::parts::ONLY_KIND;
+use crate::literal::{PERCENT, quoted, text};
 use crate::toml_writer::{Page, array, grams, millimetres, newton_square_millimetres, newtons};
 use wheel::{GeometryDoubt, Head, Point, Rim, Role, Section, Spoke, SpokeKind, Wheel};
 
@@ -59,11 +59,8 @@ fn kind(page: &mut Page, kind: &SpokeKind) {
     page.optional("material", kind.material.as_deref().map(quoted));
     page.optional("axial_stiffness_n", kind.axial_stiffness.map(newtons));
     page.optional("bending_n_mm2", kind.bending.map(newton_square_millimetres));
-    let percent = |share: f64| exact(100.0 * share, &share, from_percent).unwrap_or(100.0 * share);
-    page.optional(
-        "bending_u_percent",
-        kind.bending_u_relative.map(|share| number(percent(share))),
-    );
+    let percent = |share| text(&PERCENT, share);
+    page.optional("bending_u_percent", kind.bending_u_relative.map(percent));
     page.optional("mass_g", kind.mass.map(grams));
 }
 
