@@ -1,1 +1,12 @@
-//! (appears with its first content)
+//! The use-cases: the one door at which every face of the tool knocks.
+//!
+//! A use-case takes what a person hands in, asks the crates below, and gives a [`view`]: plain public
+//! fields, ready to be printed, sent or drawn. The clock is read in [`clock`] and nowhere else.
+
+pub mod calibrate;
+pub mod clock;
+pub mod report;
+pub mod survey;
+pub mod take_in;
+pub mod view;
+pub mod words;

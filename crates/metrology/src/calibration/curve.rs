@@ -219,7 +219,7 @@ impl Curve {
             .collect();
         let variance: f64 = gradient.iter().zip(&spread).map(|(g, s)| g * s).sum();
         let bottom = variance + u_divisions * u_divisions;
-        if !(bottom > 0.0) {
+        if bottom <= 0.0 {
             return Some(self.clone());
         }
         let mut covariance = self.covariance.clone();

@@ -143,7 +143,7 @@ impl Inverse {
     )]
     fn root(&self, y: f64) -> Option<f64> {
         let above = y - 3.0;
-        if !(above > 0.0) {
+        if above <= 0.0 || above.is_nan() {
             return None;
         }
         let place = above.sqrt() / Self::STEP;

@@ -3,7 +3,7 @@
 use super::deflection::{Felt, felt, tension_behind, tension_behind_quickly};
 
 /// The most parameters any family has.
-pub const MOST_PARAMETERS: usize = 8;
+pub(super) const MOST_PARAMETERS: usize = 8;
 
 /// Bends a spring gauge can have, 0 to 1, and a quarter more either way for the noise of the points.
 const BENDS: std::ops::RangeInclusive<f64> = -0.25..=1.25;
@@ -239,7 +239,7 @@ impl Span {
         let c = curvature(bend, excess)?;
         let v = (here.force_n - self.low.force_n) / span_n;
         let bottom = 1.0 + c * v;
-        if !(bottom > 0.0) {
+        if bottom <= 0.0 || bottom.is_nan() {
             return None;
         }
         let w = v * (1.0 + c) / bottom;

@@ -75,10 +75,6 @@ pub(super) fn ask(visit: &Visit, drops: &[Drop], wanted: &mut Wanted<'_>) {
 }
 
 /// Judges each claim; those on a loss of tension in the order in which [`ask`] asked.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "a claim may speak of anything a visit measured"
-)]
 pub(super) fn judge(
     visit: &Visit,
     curves: &Curves,

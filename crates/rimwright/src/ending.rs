@@ -1,0 +1,60 @@
+//! How the program ends: 0 done, 1 internal error, 2 wrong usage, 3 bad input.
+
+use std::process::ExitCode;
+use workshop::take_in;
+
+/// The exit code of what was done, its error printed with all that led to it.
+pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
+    let Err(error) = done else {
+        return ExitCode::SUCCESS;
+    };
+    if is_closed_pipe(&error) {
+        return ExitCode::SUCCESS;
+    }
+    #[expect(
+        clippy::disallowed_macros,
+        reason = "the binary is where a person is told"
+    )]
+    {
+        eprintln!("{error:#}");
+    }
+    let is_input = error
+        .chain()
+        .any(|cause| cause.is::<take_in::Error>() || cause.is::<metrology::calibration::Error>());
+    ExitCode::from(if is_input { 3 } else { 1 })
+}
+
+/// Whoever reads the output has seen enough.
+fn is_closed_pipe(error: &anyhow::Error) -> bool {
+    error.chain().any(|cause| {
+        cause
+            .downcast_ref::<std::io::Error>()
+            .is_some_and(|error| error.kind() == std::io::ErrorKind::BrokenPipe)
+    })
+}
+
+/// Prints a text, or the error of not being able to.
+pub(crate) fn print(text: &str) -> anyhow::Result<()> {
+    use std::io::Write;
+    let mut out = std::io::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()?;
+    Ok(())
+}
+
+/// Prints a view as JSON.
+pub(crate) fn print_json(view: &impl serde::Serialize) -> anyhow::Result<()> {
+    let mut text = serde_json::to_string_pretty(view)?;
+    text.push('\n');
+    print(&text)
+}
+
+/// Writes a file beside its place and renames it there, so that nobody ever sees half of one.
+pub(crate) fn write(path: &std::path::Path, text: &str) -> anyhow::Result<()> {
+    use anyhow::Context;
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    std::fs::write(&beside, text)
+        .and_then(|()| std::fs::rename(&beside, path))
+        .with_context(|| format!("{} cannot be written", path.display()))
+}

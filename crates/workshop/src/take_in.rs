@@ -1,0 +1,96 @@
+//! Taking in what a person hands over: files by their paths.
+
+use crate::clock;
+use files::visit_file::{self, Attachments};
+use files::{Source, gauge_file, points};
+use metrology::Finding;
+use metrology::gauge::Gauge;
+use metrology::visit::{RigPoint, Visit};
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+/// Why something was not taken in.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// The file cannot be read at all.
+    #[error("{path} cannot be read: {why}\n  Is the name right, and may you read it?")]
+    Unreadable {
+        /// As it was named.
+        path: String,
+        /// What the system says.
+        why: String,
+    },
+    /// What stands in it is wrong: file, line and column, and how to mend it.
+    #[error(transparent)]
+    Wrong(#[from] files::Error),
+}
+
+/// A visit with the files it names; they are looked for beside it.
+///
+/// # Errors
+/// [`Error`] when any of the files cannot be read or is wrong.
+pub fn visit(path: &Path) -> Result<(Visit, Vec<Finding>), Error> {
+    let source = source(path)?;
+    let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
+    Ok(visit_file::read(
+        &source,
+        clock::now(),
+        &mut Folder(folder),
+    )?)
+}
+
+/// The rig points in a file.
+///
+/// # Errors
+/// [`Error`] when the file cannot be read or is wrong.
+pub fn rig_points(path: &Path) -> Result<Vec<RigPoint>, Error> {
+    Ok(points::read(&source(path)?)?)
+}
+
+/// The gauge in a file.
+///
+/// # Errors
+/// [`Error`] when the file cannot be read or is wrong.
+pub fn gauge(path: &Path) -> Result<Gauge, Error> {
+    Ok(gauge_file::read(&source(path)?)?)
+}
+
+/// The text of a file; `-` is standard input.
+fn source(path: &Path) -> Result<Source, Error> {
+    let name = if path == Path::new("-") {
+        "standard input".into()
+    } else {
+        path.display().to_string()
+    };
+    let bytes = if path == Path::new("-") {
+        bounded(std::io::stdin().lock())
+    } else {
+        whole(path)
+    };
+    let bytes = bytes.map_err(|why| Error::Unreadable {
+        path: name.clone(),
+        why: why.to_string(),
+    })?;
+    Ok(Source::from_bytes(&name, &bytes)?)
+}
+
+fn whole(path: &Path) -> std::io::Result<Vec<u8>> {
+    bounded(std::fs::File::open(path)?)
+}
+
+/// No more than what tells that a file is too large: the reader of files refuses it by its size.
+fn bounded(from: impl Read) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    from.take(files::SIZE_LIMIT as u64 + 1)
+        .read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// The folder of a visit: where the files it names are looked for.
+struct Folder(PathBuf);
+
+impl Attachments for Folder {
+    fn text(&mut self, name: &str) -> Result<Vec<u8>, String> {
+        whole(&self.0.join(name)).map_err(|why| why.to_string())
+    }
+}
