@@ -18,6 +18,17 @@ struct Ended<'a> {
     took: Duration,
 }
 
+/// How long something took, beside what it gave.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "the time of a lane is told and decides nothing"
+)]
+fn timed<T>(what: impl FnOnce() -> T) -> (T, Duration) {
+    let from = Instant::now();
+    let given = what();
+    (given, from.elapsed())
+}
+
 /// Runs every lane that the build server asks, the later ones also when an earlier one failed.
 pub(crate) fn ci(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     let mut ended = Vec::new();
@@ -25,8 +36,7 @@ pub(crate) fn ci(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
         .iter()
         .filter_map(|word| LANES.iter().find(|lane| lane.word == *word))
     {
-        let from = Instant::now();
-        let outcome = lane.start(checkout, &[]);
+        let (outcome, took) = timed(|| lane.start(checkout, &[]));
         if let Err(trouble) = &outcome {
             println!("{}", lane.failed(trouble));
         }
@@ -34,7 +44,7 @@ pub(crate) fn ci(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
         ended.push(Ended {
             lane,
             outcome,
-            took: from.elapsed(),
+            took,
         });
     }
     print!("{}", table(&ended));

@@ -2,6 +2,11 @@
 //!
 //! A lane prints what it does before it does it, and says how to run it alone when it fails.
 
+#![expect(
+    clippy::disallowed_macros,
+    reason = "a program for the person at the terminal"
+)]
+
 mod bench;
 mod checkout;
 mod ci;

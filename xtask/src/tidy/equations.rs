@@ -1,9 +1,9 @@
 //! Equations and sections that the code cites: each must stand in `docs/theory`.
 //!
-//! The theory numbers an equation in round brackets, `(2.14)`, and a section in its heading,
+//! The theory numbers an equation in bold where it stands, `**(2.14)**`, and a section in its heading,
 //! `## 2.3 The end`. The code says `eq. 2.14`, `eqs. 2.3–2.10` or `theory §2.3`.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use super::tree::numbered;
 use super::{Complaint, Tree};
@@ -12,35 +12,40 @@ use super::{Complaint, Tree};
 type Number = (u32, u32);
 
 pub(super) fn check(tree: &Tree) -> Vec<Complaint> {
-    let mut equations = BTreeSet::new();
-    let mut sections = BTreeSet::new();
-    for (_, text) in theory(tree) {
-        for (_, line) in numbered(text) {
-            equations.extend(bracketed(line));
-            sections.extend(heading(line));
+    let mut complaints = Vec::new();
+    let mut equations = BTreeMap::new();
+    let mut sections = BTreeMap::new();
+    for (path, text) in theory(tree) {
+        for (line, words) in numbered(text) {
+            let twice = |what: String, first: Option<&str>| {
+                first.map(|first| {
+                    Complaint::at(path, line, format!("{what} already stands in {first}"))
+                })
+            };
+            for number @ (chapter, within) in set_out(words) {
+                let first = equations.insert(number, path);
+                complaints.extend(twice(format!("equation ({chapter}.{within})"), first));
+            }
+            if let Some(section) = heading(words) {
+                let first = sections.insert(section.clone(), path);
+                complaints.extend(twice(format!("section {section}"), first));
+            }
         }
     }
-    let mut complaints = Vec::new();
     for (path, text) in tree.rust().filter(|(path, _)| path.starts_with("crates/")) {
         for (line, words) in numbered(text) {
-            for number in cited(words)
+            let missing = |what: String| {
+                let text = format!("cites {what}, which docs/theory does not hold");
+                Complaint::at(path, line, text)
+            };
+            let absent = cited(words)
                 .into_iter()
-                .filter(|number| !equations.contains(number))
-            {
-                let (chapter, within) = number;
-                complaints.push(Complaint::at(
-                    path,
-                    line,
-                    format!("cites equation ({chapter}.{within}), which docs/theory does not hold"),
-                ));
-            }
-            for section in sections_cited(words).filter(|section| !sections.contains(section)) {
-                complaints.push(Complaint::at(
-                    path,
-                    line,
-                    format!("cites section {section}, which docs/theory does not hold"),
-                ));
-            }
+                .filter(|number| !equations.contains_key(number));
+            complaints.extend(
+                absent.map(|(chapter, within)| missing(format!("equation ({chapter}.{within})"))),
+            );
+            let absent = sections_cited(words).filter(|section| !sections.contains_key(section));
+            complaints.extend(absent.map(|section| missing(format!("section {section}"))));
         }
     }
     complaints
@@ -51,11 +56,11 @@ fn theory(tree: &Tree) -> impl Iterator<Item = (&str, &str)> {
         .filter(|(path, _)| path.starts_with("docs/theory/") && path.ends_with(".md"))
 }
 
-/// The numbers in round brackets in a line: `(2.14)`.
-fn bracketed(line: &str) -> impl Iterator<Item = Number> {
-    line.split('(').skip(1).filter_map(|after| {
+/// The equations that a line of the theory sets out: `**(2.14)**`.
+fn set_out(line: &str) -> impl Iterator<Item = Number> {
+    line.split("**(").skip(1).filter_map(|after| {
         let (number, rest) = number(after)?;
-        rest.starts_with(')').then_some(number)
+        rest.starts_with(")**").then_some(number)
     })
 }
 
@@ -156,7 +161,7 @@ mod tests {
         let complaints = check(&Tree::made_up([
             (
                 "docs/theory/ring.md",
-                "# 2. Ring\n## 2.3 The pinch\n> loss = … **(2.11)**\n",
+                "# 2. Ring\n## 2.3 The pinch\n> loss = … **(2.11)**\nBy (2.12) it is small.\n",
             ),
             (
                 "crates/mechanics/src/ring.rs",
@@ -169,6 +174,25 @@ mod tests {
             [
                 "crates/mechanics/src/ring.rs:2: cites equation (2.12), which docs/theory does not hold",
                 "crates/mechanics/src/ring.rs:3: cites section 2.4, which docs/theory does not hold",
+            ]
+        );
+    }
+
+    #[test]
+    fn number_given_twice_is_refused() {
+        let complaints = check(&Tree::made_up([
+            ("docs/theory/hub.md", "# 2. Hub\n> a **(2.1)**\n"),
+            (
+                "docs/theory/ring.md",
+                "# 2. Ring\n> b **(2.1)**\n> c **(2.2)**\n",
+            ),
+        ]));
+        let said: Vec<String> = complaints.iter().map(ToString::to_string).collect();
+        assert_eq!(
+            said,
+            [
+                "docs/theory/ring.md:1: section 2 already stands in docs/theory/hub.md",
+                "docs/theory/ring.md:2: equation (2.1) already stands in docs/theory/hub.md",
             ]
         );
     }
