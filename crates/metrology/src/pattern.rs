@@ -371,7 +371,7 @@ pub fn questions(
             Finding::question(
                 "take-again",
                 format!(
-                    "{when}: {} {} reads far too {high} for its side{why}",
+                    "{when}: spoke {} {} reads far too {high} for its side{why}",
                     one.spoke.number(),
                     spoke.side.word()
                 ),

@@ -102,10 +102,21 @@ pub struct BeforeAfterRow {
     pub after: Option<Stated>,
     /// What it is held against.
     pub bound: Bound,
+    /// Of which of the two bound and verdict speak.
+    pub judged: Judged,
     /// How it stands: shape and words.
     pub mark: Mark,
     /// The verdict's words.
     pub verdict: Text,
+}
+
+/// Which of two states is judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Judged {
+    /// The one before.
+    Before,
+    /// The one after.
+    After,
 }
 
 /// A number as it is shown, and where it lies.

@@ -270,6 +270,10 @@ impl Curve {
             offset: 0.0,
             low_n: self.low.force_n,
             high_n: self.high.force_n,
+            beyond: (
+                self.low.widest_n_per_division,
+                self.high.widest_n_per_division,
+            ),
         })
     }
 
@@ -289,12 +293,17 @@ impl Curve {
         let high_n = prepared
             .force_n(self.high.divisions - offset)
             .unwrap_or(self.high.force_n);
+        let beyond = (
+            self.slope_beyond(self.low, parameters),
+            self.slope_beyond(self.high, parameters),
+        );
         Some(DrawnCurve {
             curve: self,
             prepared,
             offset,
             low_n,
             high_n,
+            beyond,
         })
     }
 
@@ -326,30 +335,44 @@ impl Curve {
         self.half_loop / 3_f64.sqrt()
     }
 
-    /// The slope at an end, widened by the band: each latent source moved to the band's edge by itself,
-    /// the changes that steepen it added in quadrature.
+    /// The steepest slope at an end, in newtons per division, that the bend leaves open: the two ends of
+    /// its band, the readings at the anchors held. A spline has no bend; its own slope goes on.
     fn widest_slope(&self, force_n: f64) -> Option<f64> {
         let slope = |parameters: &[f64]| {
             self.shape
                 .reading(force_n, parameters)
                 .map(|here| 1.0 / here.by_force)
         };
-        let middle = slope(&self.parameters)?;
-        let mut widening = 0.0;
-        for latent in 0..self.factor.rank() {
-            let mut widest: f64 = 0.0;
-            for sign in [-BAND, BAND] {
-                let mut moved = self.parameters.clone();
-                for (row, parameter) in moved.iter_mut().enumerate() {
-                    *parameter += sign * self.factor.row(row)[latent];
-                }
-                if let Some(there) = slope(&moved) {
-                    widest = widest.max(there.abs() - middle.abs());
-                }
-            }
-            widening += widest * widest;
+        let mut widest = slope(&self.parameters)?;
+        if let Shape::Spline { .. } = self.shape {
+            return Some(widest);
         }
-        Some(middle.signum() * (middle.abs() + widening.sqrt()))
+        let (bend, u) = (self.parameters[2], self.covariance.standard_uncertainty(2));
+        for edge in [bend - BAND * u, bend + BAND * u] {
+            let mut moved = self.parameters.clone();
+            moved[2] = edge.clamp(0.0, 1.0);
+            if let Some(there) = slope(&moved).filter(|there| there.abs() > widest.abs()) {
+                widest = there;
+            }
+        }
+        Some(widest)
+    }
+
+    /// The slope with which a drawn curve goes on past an end: the widest one, in the drawn curve's own
+    /// scale of divisions.
+    fn slope_beyond(&self, end: End, parameters: &[f64]) -> f64 {
+        let own = |parameters: &[f64]| {
+            self.shape
+                .reading(end.force_n, parameters)
+                .map(|here| 1.0 / here.by_force)
+        };
+        match self.shape {
+            Shape::Spline { .. } => own(parameters).unwrap_or(end.widest_n_per_division),
+            Shape::Spring { .. } | Shape::Line { .. } => {
+                let rise = |parameters: &[f64]| parameters[1] - parameters[0];
+                end.widest_n_per_division * rise(&self.parameters) / rise(parameters)
+            }
+        }
     }
 }
 
@@ -361,6 +384,8 @@ pub struct DrawnCurve<'a> {
     offset: f64,
     low_n: f64,
     high_n: f64,
+    /// Newtons per division past the low and the high end.
+    beyond: (f64, f64),
 }
 
 impl DrawnCurve<'_> {
@@ -369,9 +394,9 @@ impl DrawnCurve<'_> {
     pub fn force_n(&self, divisions: f64) -> f64 {
         let (low, high) = (self.curve.low, self.curve.high);
         if divisions > high.divisions {
-            self.high_n + (divisions - high.divisions) * high.widest_n_per_division
+            self.high_n + (divisions - high.divisions) * self.beyond.1
         } else if divisions < low.divisions {
-            self.low_n + (divisions - low.divisions) * low.widest_n_per_division
+            self.low_n + (divisions - low.divisions) * self.beyond.0
         } else {
             let inside = self.prepared.force_n(divisions - self.offset);
             inside.unwrap_or(if divisions - low.divisions < high.divisions - divisions {

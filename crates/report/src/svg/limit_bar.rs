@@ -5,7 +5,7 @@ use super::place::Area;
 use super::scale::Scale;
 use super::sheet::{Ink, Sheet};
 use crate::figure::{Error, Interval, Mark};
-use crate::table::{BeforeAfterRow, Bound};
+use crate::table::{BeforeAfterRow, Bound, Judged};
 use maud::{Markup, html};
 
 const WIDTH: f64 = 200.0;
@@ -48,11 +48,15 @@ pub(crate) fn draw(row: &BeforeAfterRow, id: &str) -> Result<Markup, Error> {
     } else {
         vec![17.0]
     };
+    let judged = match row.judged {
+        Judged::Before => 0,
+        Judged::After => intervals.len() - 1,
+    };
     for (order, (interval, y)) in intervals.iter().zip(&rows).enumerate() {
-        let last = order + 1 == intervals.len();
+        let is_judged = order == judged;
         whisker(&mut sheet, &scale, *interval, *y);
-        let mark = if last { row.mark } else { Mark::Taken };
-        let radius = if last { 5.0 } else { 3.5 };
+        let mark = if is_judged { row.mark } else { Mark::Taken };
+        let radius = if is_judged { 5.0 } else { 3.5 };
         marks::mark(
             &mut sheet,
             mark,

@@ -11,7 +11,9 @@ use report::figure::{
     Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace, Series, StripLimit,
     StripMean, StripRunout, StripSpoke, UnrolledRim,
 };
-use report::table::{BeforeAfter, BeforeAfterRow, Bound, Column, Limit, Row, Stated, Table};
+use report::table::{
+    BeforeAfter, BeforeAfterRow, Bound, Column, Judged, Limit, Row, Stated, Table,
+};
 use wheel::{Side, SpokeIndex};
 
 /// A number in [−1, 1] that looks like chance and is always the same.
@@ -349,6 +351,7 @@ pub(crate) fn before_after() -> BeforeAfter {
                     "at most 1250 N (127 kgf), bare: the rim maker’s",
                     sticker,
                 )),
+                judged: Judged::After,
                 mark: Mark::Taken,
                 verdict: "under, P = 0.99".into(),
             },
@@ -361,6 +364,7 @@ pub(crate) fn before_after() -> BeforeAfter {
                     "at least 70 kgf: the shop’s own floor",
                     "workshop rule",
                 )),
+                judged: Judged::After,
                 mark: Mark::CannotTell,
                 verdict: "cannot tell, P = 0.84".into(),
             },
@@ -373,6 +377,7 @@ pub(crate) fn before_after() -> BeforeAfter {
                     "at most 8 %: the maker’s claim",
                     "maker’s leaflet, page 4, edition 2025",
                 )),
+                judged: Judged::After,
                 mark: Mark::Over,
                 verdict: "refuted, P < 0.01".into(),
             },
@@ -381,6 +386,7 @@ pub(crate) fn before_after() -> BeforeAfter {
                 before: stated(131.0, 5.0, "131 ± 5 kgf"),
                 after: stated(121.0, 5.0, "121 ± 5 kgf"),
                 bound: Bound::Unknown("no limit known: ask the spoke’s maker".into()),
+                judged: Judged::After,
                 mark: Mark::CannotTell,
                 verdict: "no limit known".into(),
             },

@@ -78,7 +78,7 @@ pub fn bare_against_tyred(
     let mut both = means(visit, bare, Series::First, unit);
     both.extend(means(visit, tyred, Series::Second, unit));
     UnrolledRim {
-        title: "What the tyre takes away".into(),
+        title: "Every spoke, bare and with the tyre on".into(),
         caption: "Each spoke bare and with the tyre on, joined. Bars: 95 % of what reading and curve allow.".into(),
         quantity: "tension".into(),
         unit: unit.symbol().into(),
@@ -382,10 +382,7 @@ fn strip_runouts(visit: &Visit, survey: &Survey) -> Vec<StripRunout> {
                         mm: point.displacement.to_mm(),
                     })
                     .collect(),
-                words: words::millimetres(
-                    worst.full_indicator_reading.to_mm(),
-                    words::K * worst.u.to_mm(),
-                ),
+                words: format!("{:.2} mm", worst.full_indicator_reading.to_mm()),
             })
         })
         .collect()

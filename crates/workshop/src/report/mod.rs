@@ -104,21 +104,21 @@ pub fn sentence(visit: &Visit, survey: &Survey) -> (Standing, String) {
         return (Standing::Open, "No limit known: whether the spokes, threads, nipples, rim and hub bear these tensions cannot be told.".into());
     }
     let again = to_take_again(survey);
-    let undecided = survey
+    let mut parts: Vec<&str> = survey
         .limits
         .iter()
         .filter(|one| one.verdict == LimitVerdict::CannotTell)
-        .count();
-    if undecided > 0 {
-        let of = survey.limits.len();
-        let known = if of == 1 {
-            "the limit".into()
-        } else {
-            format!("{undecided} of {of} limits")
-        };
+        .map(|one| words::part(one.limit.part))
+        .collect();
+    parts.dedup();
+    if !parts.is_empty() {
+        let limits = if parts.len() == 1 { "limit" } else { "limits" };
         return (
             Standing::Open,
-            format!("Whether every spoke is under {known} cannot be told from these readings."),
+            format!(
+                "Whether every spoke is under the {limits} of the {} cannot be told from these readings.",
+                parts.join(" and the ")
+            ),
         );
     }
     if !again.is_empty() {

@@ -9,7 +9,7 @@ use quantity::Force;
 use quantity::force::ForceUnit;
 use report::document::Text;
 use report::figure::{Interval, Mark};
-use report::table::{BeforeAfter, BeforeAfterRow, Bound, Limit, Stated};
+use report::table::{BeforeAfter, BeforeAfterRow, Bound, Judged, Limit, Stated};
 use wheel::Side;
 use wheel::limit::Condition;
 
@@ -32,6 +32,7 @@ pub(super) fn that_matter(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Be
         }),
         after: None,
         bound: unknown(),
+        judged: Judged::Before,
         mark: if doubt.dish.is_some() {
             Mark::Taken
         } else {
@@ -88,6 +89,7 @@ fn mean_row(survey: &Survey, side: Side, unit: ForceUnit) -> BeforeAfterRow {
         before: of(&survey.bare),
         after: of(&survey.tyred),
         bound: Bound::Unknown(Text::from("limits hold for single spokes")),
+        judged: Judged::Before,
         mark: Mark::Taken,
         verdict: "measured".into(),
     }
@@ -136,6 +138,10 @@ fn extreme_row(survey: &Survey, unit: ForceUnit, is_tightest: bool) -> BeforeAft
     let judged = lowest(State::Bare)
         .or(lowest(State::Tyred))
         .filter(|_| is_tightest);
+    let judged_state = match judged.map(|one| one.limit.condition) {
+        Some(Condition::Tyred) => Judged::After,
+        Some(Condition::Bare) | None => Judged::Before,
+    };
     let (mark, verdict) = match (judged.map(|one| one.verdict), is_tightest) {
         (Some(LimitVerdict::Under), _) => (Mark::Taken, "under"),
         (Some(LimitVerdict::Over), _) => (Mark::Over, "over"),
@@ -166,6 +172,7 @@ fn extreme_row(survey: &Survey, unit: ForceUnit, is_tightest: bool) -> BeforeAft
                 words: Text::from(words).source(format!("{}, noted {}", limit.source, limit.noted)),
             })
         }),
+        judged: judged_state,
         mark,
         verdict: verdict.into(),
     }
@@ -209,6 +216,7 @@ fn runout_row(survey: &Survey, axis: Axis, name: &str) -> BeforeAfterRow {
                 words,
             })
         }),
+        judged: Judged::Before,
         mark: match claim.map(|one| one.verdict) {
             Some(ClaimVerdict::Refuted) => Mark::Over,
             Some(ClaimVerdict::Undecided) => Mark::CannotTell,

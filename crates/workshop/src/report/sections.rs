@@ -108,7 +108,11 @@ fn spokes(visit: &Visit, survey: &Survey, state: &SurveyedState, unit: ForceUnit
             ),
         ]));
     }
-    section(&format!("Every spoke, {name}"), blocks)
+    let heading = match state.tensions.state {
+        metrology::lap::State::Bare => "Tension without a tyre",
+        metrology::lap::State::Tyred => "Tension with the tyre on",
+    };
+    section(heading, blocks)
 }
 
 fn group_row(visit: &Visit, one: &SurveyedGroup, unit: ForceUnit) -> Row {
