@@ -104,4 +104,23 @@ mod tests {
         assert!((last - 1.0).abs() < 1e-12, "{last}");
         assert!(table.widths.windows(2).all(|pair| pair[0] > pair[1]));
     }
+
+    /// Source: the mean of a normal value beyond r is φ(r)/Φ(−r). Tolerance five standard errors; an exponential
+    /// tail without its rejection would miss it by eighty.
+    #[test]
+    fn the_tail_has_the_mean_of_what_lies_beyond_it() {
+        const COUNT: usize = 400_000;
+        let mut draws = super::super::Draws::new(1_908);
+        let values: Vec<f64> = (0..COUNT).map(|_| tail(|| draws.unit())).collect();
+        let mean = values.iter().sum::<f64>() / COUNT as f64;
+        let density = curve(TAIL) / (2.0 * std::f64::consts::PI).sqrt();
+        let expected = density / crate::distribution::normal_cdf(-TAIL);
+        let variance = 1.0 + TAIL * expected - expected * expected;
+        let error = (variance / COUNT as f64).sqrt();
+        assert!(values.iter().all(|&value| value >= TAIL));
+        assert!(
+            (mean - expected).abs() < 5.0 * error,
+            "{mean}, not {expected} within {error}"
+        );
+    }
 }
