@@ -3,12 +3,11 @@
 use crate::{Units, ending, table};
 use anyhow::Context;
 use clap::ValueEnum;
-use metrology::calibration::Family;
 use quantity::Rigidity;
 use quantity::force::ForceUnit;
 use std::path::PathBuf;
-use workshop::calibrate::{Stated, calibrate};
-use workshop::view::{At, Calibration};
+use workshop::calibrate::{Family, Stated, calibrate};
+use workshop::view::{At, Calibration, json};
 use workshop::{take_in, words};
 
 /// What a gauge's reading means in force on one spoke kind.
@@ -77,7 +76,7 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let (_, view) = calibrate(&points, &stated, &arguments.at)
         .with_context(|| format!("{}: no curve", arguments.points.display()))?;
     if arguments.json {
-        ending::print_json(&view)
+        ending::print(&json(&view)?)
     } else {
         ending::print(&text(&view, arguments.units.into()))
     }

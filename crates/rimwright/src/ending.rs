@@ -1,7 +1,7 @@
 //! How the program ends: 0 done, 1 internal error, 2 wrong usage, 3 bad input.
 
 use std::process::ExitCode;
-use workshop::take_in;
+use workshop::{calibrate, take_in};
 
 /// The exit code of what was done, its error printed with all that led to it.
 pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
@@ -20,7 +20,7 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
     }
     let is_input = error
         .chain()
-        .any(|cause| cause.is::<take_in::Error>() || cause.is::<metrology::calibration::Error>());
+        .any(|cause| cause.is::<take_in::Error>() || cause.is::<calibrate::Error>());
     ExitCode::from(if is_input { 3 } else { 1 })
 }
 
@@ -40,13 +40,6 @@ pub(crate) fn print(text: &str) -> anyhow::Result<()> {
     out.write_all(text.as_bytes())?;
     out.flush()?;
     Ok(())
-}
-
-/// Prints a view as JSON.
-pub(crate) fn print_json(view: &impl serde::Serialize) -> anyhow::Result<()> {
-    let mut text = serde_json::to_string_pretty(view)?;
-    text.push('\n');
-    print(&text)
 }
 
 /// Writes a file beside its place and renames it there, so that nobody ever sees half of one.

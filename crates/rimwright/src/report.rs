@@ -27,7 +27,7 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let (visit, findings) = take_in::visit(&arguments.visit)?;
     let unit = arguments.units.into();
     let (survey, view) = survey(&visit, findings, arguments.seed, unit);
-    let page = ::report::html::write(&report::document(&visit, &survey, unit))?;
+    let page = report::page(&visit, &survey, unit)?;
     if arguments.output.as_os_str() == "-" {
         return ending::print(&page);
     }

@@ -7,7 +7,7 @@ use quantity::{Force, Pressure};
 use std::path::PathBuf;
 use workshop::survey::{SEED, survey};
 use workshop::view::{
-    Bound, DropView, Quantity, RunoutView, SideStates, StateNumbers, Statics, SurveyView,
+    Bound, DropView, Quantity, RunoutView, SideStates, StateNumbers, Statics, SurveyView, json,
 };
 use workshop::{take_in, words};
 
@@ -35,7 +35,7 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let unit = arguments.units.into();
     let (_, view) = survey(&visit, findings, arguments.seed, unit);
     if arguments.json {
-        ending::print_json(&view)
+        ending::print(&json(&view)?)
     } else {
         ending::print(&text(&view, unit))
     }

@@ -4,8 +4,10 @@ use crate::view::{
     At, Calibration, CurveView, HysteresisView, KnownView, Quantity, ResidualView, TrialView,
     findings,
 };
+pub use metrology::calibration::{Error, Family};
+
 use metrology::calibration::{
-    Answer, Calibrated, Error, Family, Known, Origin, Shape, calibrate as fit, spring_behind,
+    Answer, Calibrated, Known, Origin, Shape, calibrate as fit, spring_behind,
 };
 use metrology::gauge::Gauge;
 use metrology::visit::{Loading, RigPoint};

@@ -4,6 +4,7 @@ mod cautions;
 mod figures;
 mod numbers;
 mod sections;
+mod verdicts;
 
 use crate::words;
 use metrology::conformity::{ClaimVerdict, LimitVerdict};
@@ -54,6 +55,14 @@ pub fn document(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Document {
             visit.wheel.name, visit.taken, survey.seed
         ),
     }
+}
+
+/// The report as one self-contained page.
+///
+/// # Errors
+/// When a number of it cannot be drawn.
+pub fn page(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Result<String, ::report::Error> {
+    ::report::html::write(&document(visit, survey, unit))
 }
 
 /// The verdict in one sentence, never greener than its evidence.

@@ -1,6 +1,6 @@
 //! The sections of a report, in the order in which they are read.
 
-use super::{cautions, figures, numbers};
+use super::{cautions, figures, numbers, verdicts};
 use crate::words;
 use metrology::Weight;
 use metrology::calibration::Origin;
@@ -29,7 +29,7 @@ pub(super) fn all(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Vec<Sectio
         sections.push(spokes(visit, survey, state, unit));
     }
     sections.push(tyre(visit, survey, unit));
-    sections.push(verdicts(visit, survey, unit));
+    sections.push(verdicts::section(visit, survey, unit));
     sections.push(runout_and_mass(visit, survey));
     sections.push(measured_with(visit, survey, unit));
     sections.push(beside(visit));
@@ -203,134 +203,6 @@ fn tyre(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Section {
             }),
         ],
     )
-}
-
-fn verdicts(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Section {
-    let mut blocks = Vec::new();
-    if !survey.limits.is_empty() {
-        let rows = survey
-            .limits
-            .iter()
-            .map(|judged| Row {
-                cells: vec![
-                    Text::from(words::limit(&judged.limit, visit, unit)).source(format!(
-                        "{}, noted {}",
-                        judged.limit.source, judged.limit.noted
-                    )),
-                    judged.verdict.word().into(),
-                    judged
-                        .probability
-                        .map_or("not known".into(), words::probability)
-                        .into(),
-                    judged
-                        .settle
-                        .as_ref()
-                        .map_or(String::new(), |settle| {
-                            words::settle(settle, survey, visit, unit)
-                        })
-                        .into(),
-                ],
-                mark: None,
-            })
-            .collect();
-        blocks.push(Block::Table(Table {
-            caption: Text::from("Limits: no single spoke may be above them"),
-            columns: vec![
-                Column::words("limit"),
-                Column::words("verdict"),
-                Column::words("probability that none is above"),
-                Column::words("what would settle it"),
-            ],
-            rows,
-        }));
-    }
-    let pressures: Vec<Row> = survey
-        .pressures
-        .iter()
-        .map(|judged| Row {
-            cells: vec![
-                Text::from(format!(
-                    "{}: at most {}",
-                    judged.limit.part,
-                    words::pressure(judged.limit.pressure)
-                ))
-                .source(format!(
-                    "{}, noted {}",
-                    judged.limit.source, judged.limit.noted
-                )),
-                judged.verdict.word().into(),
-                judged
-                    .highest
-                    .map_or("no pressure noted".into(), |highest| {
-                        words::pressure(highest)
-                    })
-                    .into(),
-            ],
-            mark: None,
-        })
-        .collect();
-    if !pressures.is_empty() {
-        blocks.push(Block::Table(Table {
-            caption: Text::from("Limits of pressure"),
-            columns: vec![
-                Column::words("limit"),
-                Column::words("verdict"),
-                Column::words("highest noted"),
-            ],
-            rows: pressures,
-        }));
-    }
-    if !survey.claims.is_empty() {
-        let mut rows = Vec::new();
-        for judged in &survey.claims {
-            let values: Vec<String> = judged
-                .parts
-                .iter()
-                .map(|part| {
-                    format!(
-                        "{} {}",
-                        part.part,
-                        words::claimed(judged.claim.quantity, part.value)
-                    )
-                })
-                .collect();
-            let mut claim = Text::from(judged.claim.text.clone());
-            if let Some(source) = &judged.claim.source {
-                claim = claim.source(source.clone());
-            }
-            rows.push(Row {
-                cells: vec![
-                    claim,
-                    values.join("; ").into(),
-                    judged.verdict.word().into(),
-                    judged
-                        .probability
-                        .map_or("not known".into(), words::probability)
-                        .into(),
-                    judged
-                        .settle
-                        .as_ref()
-                        .map_or(String::new(), |settle| {
-                            words::settle(settle, survey, visit, unit)
-                        })
-                        .into(),
-                ],
-                mark: None,
-            });
-        }
-        blocks.push(Block::Table(Table {
-            caption: Text::from("Claims: the worst part is the verdict"),
-            columns: vec![
-                Column::words("claim"),
-                Column::words("measured"),
-                Column::words("verdict"),
-                Column::words("probability"),
-                Column::words("what would settle it"),
-            ],
-            rows,
-        }));
-    }
-    section("Limits and claims", blocks)
 }
 
 fn runout_and_mass(visit: &Visit, survey: &Survey) -> Section {

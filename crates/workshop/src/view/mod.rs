@@ -111,3 +111,13 @@ impl From<&Finding> for FindingView {
 pub fn findings(of: &[Finding]) -> Vec<FindingView> {
     of.iter().map(FindingView::from).collect()
 }
+
+/// A view as JSON text, ended by a line break.
+///
+/// # Errors
+/// When a view holds what JSON cannot say.
+pub fn json(view: &impl Serialize) -> Result<String, serde_json::Error> {
+    let mut text = serde_json::to_string_pretty(view)?;
+    text.push('\n');
+    Ok(text)
+}
