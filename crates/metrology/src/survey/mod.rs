@@ -374,24 +374,30 @@ fn general_findings(visit: &Visit, runouts: &[Runout], findings: &mut Vec<Findin
     }
 }
 
-/// Differences of weighings where one dress holds all of the other and more.
+/// Differences of weighings where one dress holds all of the other and more, and none lies between.
 fn dress_differences(weighings: &[Weighing]) -> Vec<DressDifference> {
+    let is_less = |light: &Weighing, heavy: &Weighing| {
+        heavy.dress.len() > light.dress.len()
+            && light.dress.iter().all(|item| heavy.dress.contains(item))
+    };
     let mut differences = Vec::new();
     for light in weighings {
-        for heavy in weighings {
-            let holds = light.dress.iter().all(|item| heavy.dress.contains(item));
-            if holds && heavy.dress.len() > light.dress.len() {
-                differences.push(DressDifference {
-                    more: heavy
-                        .dress
-                        .iter()
-                        .filter(|item| !light.dress.contains(item))
-                        .cloned()
-                        .collect(),
-                    mass: heavy.mass - light.mass,
-                    u: Mass::kg((light.step.to_kg().hypot(heavy.step.to_kg())) / 12_f64.sqrt()),
-                });
+        for heavy in weighings.iter().filter(|heavy| is_less(light, heavy)) {
+            if weighings
+                .iter()
+                .any(|one| is_less(light, one) && is_less(one, heavy))
+            {
+                continue;
             }
+            let more = heavy
+                .dress
+                .iter()
+                .filter(|item| !light.dress.contains(item));
+            differences.push(DressDifference {
+                more: more.cloned().collect(),
+                mass: heavy.mass - light.mass,
+                u: Mass::kg(light.step.to_kg().hypot(heavy.step.to_kg()) / 12_f64.sqrt()),
+            });
         }
     }
     differences
