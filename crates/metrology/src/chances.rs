@@ -4,7 +4,7 @@
 //! (JCGM 101); the draw is shared by all answers, so whatever they have in common stays common.
 
 use crate::evenness::Value;
-use crate::tension::{Curves, Tensions};
+use crate::tension::{Curves, Shown, Tensions};
 use crate::tyre_effect::{Drop, Part};
 use quantity::draws::Draws;
 use quantity::monte_carlo::{Draw, Ending, Error, Stopping, simulate};
@@ -140,6 +140,7 @@ pub fn chances(
         .map(|one| (place(one.tensions), one))
         .collect();
     let mut forces = vec![vec![f64::NAN; count]; states.len()];
+    let flat: Vec<Vec<Flat>> = states.iter().map(|state| flattened(state)).collect();
     let mut drawn = Vec::with_capacity(curves.placed.len());
     let mut held = vec![0_usize; wanted.claims.len()];
     let mut kept = vec![(0_usize, Vec::new()); ceilings.len()];
@@ -157,16 +158,13 @@ pub fn chances(
                 .iter()
                 .map(|placed| placed.calibrated.curve.draw(draws)),
         );
-        for (state, forces) in states.iter().zip(&mut forces) {
-            for (force, shown) in forces.iter_mut().zip(&state.shown) {
-                if shown.is_empty() {
-                    continue;
-                }
-                let sum: f64 = shown
-                    .iter()
-                    .map(|one| drawn[one.curve].force_n(one.divisions + one.u * draws.normal()))
-                    .sum();
-                *force = sum / shown.len() as f64;
+        for (flat, forces) in flat.iter().zip(&mut forces) {
+            for one in flat {
+                forces[one.spoke] = 0.0;
+            }
+            for one in flat {
+                let divisions = one.shown.divisions + one.shown.u * draws.normal();
+                forces[one.spoke] += one.share * drawn[one.shown.curve].force_n(divisions);
             }
         }
         let sum = |state: usize, spokes: &[SpokeIndex]| -> f64 {
@@ -239,6 +237,33 @@ pub fn chances(
         draws: simulation.kept,
         is_settled: stood,
     })
+}
+
+/// One mean reading, with its spoke and its weight in that spoke's force.
+struct Flat {
+    spoke: usize,
+    share: f64,
+    shown: Shown,
+}
+
+fn flattened(tensions: &Tensions) -> Vec<Flat> {
+    let of_spoke = |(spoke, shown): (usize, &Vec<Shown>)| {
+        let share = 1.0 / shown.len() as f64;
+        shown
+            .iter()
+            .map(move |one| Flat {
+                spoke,
+                share,
+                shown: *one,
+            })
+            .collect::<Vec<_>>()
+    };
+    tensions
+        .shown
+        .iter()
+        .enumerate()
+        .flat_map(of_spoke)
+        .collect()
 }
 
 /// The states that are asked of, each once.

@@ -278,21 +278,16 @@ impl Curve {
     }
 
     fn drawn(&self, parameters: &[f64], offset: f64) -> Option<DrawnCurve<'_>> {
-        let range_n = (
-            self.low.force_n.min(self.high.force_n),
-            self.low.force_n.max(self.high.force_n),
-        );
-        if !self.shape.is_a_gauge(self.rises, range_n, parameters) {
+        if !self.shape.is_possible(self.rises, parameters) {
             return None;
         }
         let prepared = self.shape.prepare(parameters)?;
-        // A spline may fall a hair short of an end: it goes on with the widest slope there.
-        let low_n = prepared
-            .force_n(self.low.divisions - offset)
-            .unwrap_or(self.low.force_n);
-        let high_n = prepared
-            .force_n(self.high.divisions - offset)
-            .unwrap_or(self.high.force_n);
+        let at = |end: End| {
+            let force_n = prepared.force_n(end.divisions - offset);
+            // A spline may fall a hair short of an end: it goes on from there with its own slope.
+            force_n.or(matches!(self.shape, Shape::Spline { .. }).then_some(end.force_n))
+        };
+        let (low_n, high_n) = (at(self.low)?, at(self.high)?);
         let beyond = (
             self.slope_beyond(self.low, parameters),
             self.slope_beyond(self.high, parameters),

@@ -190,18 +190,22 @@ impl Shape {
         Some(force_n)
     }
 
-    /// Whether these parameters make a curve that runs one way, in the wanted sense, over a range, with a
-    /// bend that a spring can have.
+    /// Whether these parameters make a curve that runs one way, in the wanted sense, over a range.
     #[must_use]
     pub fn is_a_gauge(&self, rises: bool, range_n: (f64, f64), parameters: &[f64]) -> bool {
+        // 1 + c v is straight in the felt force, which rises with force: the ends decide.
+        self.is_possible(rises, parameters)
+            && self.reading(range_n.0, parameters).is_some()
+            && self.reading(range_n.1, parameters).is_some()
+    }
+
+    /// Whether parameters taken alone could be a gauge's: the wanted sense, a bend that a spring can have.
+    #[must_use]
+    pub(super) fn is_possible(&self, rises: bool, parameters: &[f64]) -> bool {
         let sense = if rises { 1.0 } else { -1.0 };
         match self {
-            // 1 + c v is straight in the felt force, which rises with force: the ends decide.
             Self::Spring { .. } | Self::Line { .. } => {
-                BENDS.contains(&parameters[2])
-                    && sense * (parameters[1] - parameters[0]) > 0.0
-                    && self.reading(range_n.0, parameters).is_some()
-                    && self.reading(range_n.1, parameters).is_some()
+                BENDS.contains(&parameters[2]) && sense * (parameters[1] - parameters[0]) > 0.0
             }
             Self::Spline { .. } => parameters
                 .windows(2)
