@@ -15,21 +15,21 @@ use wheel::{
 };
 
 /// A gauge as it truly is.
-pub struct TrueGauge {
-    pub zero: f64,
-    pub span_divisions: f64,
-    pub half_span_m: f64,
-    pub bending_n_m2: f64,
+pub(crate) struct TrueGauge {
+    pub(crate) zero: f64,
+    pub(crate) span_divisions: f64,
+    pub(crate) half_span_m: f64,
+    pub(crate) bending_n_m2: f64,
     /// k_s a/2.
-    pub spring_n: f64,
-    pub resolution: f64,
-    pub repeatability: f64,
+    pub(crate) spring_n: f64,
+    pub(crate) resolution: f64,
+    pub(crate) repeatability: f64,
 }
 
 impl TrueGauge {
     /// Ranges: span 80 to 140 mm, EI 0.02 to 0.16 N m², spring pull 100 to 1500 N, 12 to 30 divisions
     /// between 400 and 1500 N, rising or falling, steps of 0.1 to 0.5, repeatability 0.1 to 0.4.
-    pub fn drawn(draws: &mut Draws) -> Self {
+    pub(crate) fn drawn(draws: &mut Draws) -> Self {
         let between = |draws: &mut Draws, low: f64, high: f64| low + (high - low) * draws.unit();
         let size = between(draws, 12.0, 30.0);
         Self {
@@ -44,7 +44,7 @@ impl TrueGauge {
     }
 
     /// Reading without noise: the dial is straight in the deflection F₀/(K + k_s).
-    pub fn reading(&self, force_n: f64) -> f64 {
+    pub(crate) fn reading(&self, force_n: f64) -> f64 {
         let stiffness_n = self.bending_n_m2 / (self.half_span_m * self.half_span_m);
         let deflection = |force_n: f64| 1.0 / (felt(force_n, stiffness_n).force_n + self.spring_n);
         let share =
@@ -53,13 +53,13 @@ impl TrueGauge {
     }
 
     /// Reading as the hand gets it: noise, then the step of the dial.
-    pub fn shown(&self, force_n: f64, draws: &mut Draws) -> f64 {
+    pub(crate) fn shown(&self, force_n: f64, draws: &mut Draws) -> f64 {
         let noisy = self.reading(force_n) + self.repeatability * draws.normal();
         (noisy / self.resolution).round() * self.resolution
     }
 
     /// What its owner writes down: steps and repeatability to a digit, and the span when `knows_span`.
-    pub fn stated(&self, knows_span: bool) -> Gauge {
+    pub(crate) fn stated(&self, knows_span: bool) -> Gauge {
         Gauge {
             label: "G".into(),
             support_span: knows_span.then(|| Length::mm((2e3 * self.half_span_m).round())),
@@ -72,7 +72,7 @@ impl TrueGauge {
 }
 
 /// A wheel of crossed spokes, both sides alike in number, flanges at their own offsets.
-pub fn crossed_wheel(per_side: usize, right_mm: f64, left_mm: f64, crosses: f64) -> Wheel {
+pub(crate) fn crossed_wheel(per_side: usize, right_mm: f64, left_mm: f64, crosses: f64) -> Wheel {
     let count = 2 * per_side;
     let spokes = (0..count)
         .map(|place| {
@@ -117,7 +117,7 @@ pub fn crossed_wheel(per_side: usize, right_mm: f64, left_mm: f64, crosses: f64)
     wheel_of(spokes, 1)
 }
 
-pub fn wheel_of(spokes: Vec<Spoke>, kinds: usize) -> Wheel {
+pub(crate) fn wheel_of(spokes: Vec<Spoke>, kinds: usize) -> Wheel {
     let kind = |place: usize| SpokeKind {
         name: format!("kind {place}"),
         section: None,
@@ -140,7 +140,7 @@ pub fn wheel_of(spokes: Vec<Spoke>, kinds: usize) -> Wheel {
     }
 }
 
-pub fn visit_of(wheel: Wheel, gauge: Gauge, points: Vec<RigPoint>, laps: Vec<Lap>) -> Visit {
+pub(crate) fn visit_of(wheel: Wheel, gauge: Gauge, points: Vec<RigPoint>, laps: Vec<Lap>) -> Visit {
     let calibrations = (0..wheel.kinds.len())
         .map(|kind| Calibration {
             kind: KindIndex(kind),
@@ -168,7 +168,7 @@ pub fn visit_of(wheel: Wheel, gauge: Gauge, points: Vec<RigPoint>, laps: Vec<Lap
     }
 }
 
-pub fn lap_of(state: State, readings: &[f64]) -> Lap {
+pub(crate) fn lap_of(state: State, readings: &[f64]) -> Lap {
     Lap {
         state,
         pressure: (state == State::Tyred).then(|| Pressure::bar(5.0)),
@@ -191,7 +191,7 @@ pub fn lap_of(state: State, readings: &[f64]) -> Lap {
 }
 
 /// Rig points at these forces, the load cell off by its own noise of `u_force_n`.
-pub fn rig(
+pub(crate) fn rig(
     gauge: &TrueGauge,
     forces_n: &[f64],
     u_force_n: f64,
