@@ -1,7 +1,7 @@
 //! Statics of the hub: nobody pushes on the hub of a free wheel, so its spokes pull it nowhere.
 //!
 //! The six resultants of all spoke forces on the hub vanish whatever the rim does and whether or not
-//! crossing spokes touch (theory §2, eq. 2.1). Only the directions of pull and the places where they
+//! crossing spokes touch (theory §6, eq. 6.1). Only the directions of pull and the places where they
 //! act enter, so this needs no stiffness.
 
 use nalgebra::{DMatrix, DVector, Matrix6};
@@ -88,7 +88,7 @@ impl Equilibrium {
     }
 
     /// The tensions nearest to `tensions_n` (least sum of squares of the changes) that leave nothing
-    /// on the hub (eq. 2.3).
+    /// on the hub (eq. 6.3).
     #[must_use]
     pub fn balanced(&self, tensions_n: &[f64]) -> Vec<f64> {
         let matrix = self.levelled();
@@ -127,7 +127,7 @@ impl Equilibrium {
     }
 
     /// How the six resultants move per metre of each error of the geometry, in the order of
-    /// [`GeometryError::ALL`], at these tensions (eq. 2.4).
+    /// [`GeometryError::ALL`], at these tensions (eq. 6.4).
     #[must_use]
     pub fn geometry_sensitivity(wheel: &Wheel, tensions_n: &[f64]) -> [[f64; 6]; 3] {
         let dish_m = wheel.doubt.dish.unwrap_or(Length::ZERO).to_m();
@@ -163,7 +163,7 @@ impl Equilibrium {
     }
 
     /// Mean tension to expect on the left for one newton on the right, from the axial resultant alone
-    /// (eq. 2.2); none when one side has no spokes or does not pull sideways.
+    /// (eq. 6.2); none when one side has no spokes or does not pull sideways.
     #[must_use]
     pub fn left_to_right(&self, wheel: &Wheel) -> Option<f64> {
         let axial = |side| {
@@ -182,7 +182,7 @@ impl Equilibrium {
     /// The pseudo-inverse quadratic form of resultants with a covariance, and its rank.
     ///
     /// `covariance` is that of the resultants, row by row; moments are levelled inside so that newtons
-    /// and newton metres weigh alike (eq. 2.5).
+    /// and newton metres weigh alike (eq. 6.5).
     #[must_use]
     pub fn chi_squared(resultants: [f64; 6], covariance: [[f64; 6]; 6]) -> (f64, usize) {
         let level = |row: usize| if row < 3 { 1.0 } else { LEVER_M };
