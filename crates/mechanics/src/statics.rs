@@ -33,8 +33,11 @@ pub enum GeometryError {
 
 impl GeometryError {
     /// Every geometric error that statics knows, in a fixed order.
-    pub const ALL: [Self; 3] =
-        [Self::FlangeOffset(Side::Right), Self::FlangeOffset(Side::Left), Self::Dish];
+    pub const ALL: [Self; 3] = [
+        Self::FlangeOffset(Side::Right),
+        Self::FlangeOffset(Side::Left),
+        Self::Dish,
+    ];
 }
 
 impl Equilibrium {
@@ -63,7 +66,11 @@ impl Equilibrium {
     /// When the number of tensions is not the number of spokes.
     #[must_use]
     pub fn resultants(&self, tensions_n: &[f64]) -> [f64; 6] {
-        assert_eq!(tensions_n.len(), self.columns.len(), "one tension per spoke");
+        assert_eq!(
+            tensions_n.len(),
+            self.columns.len(),
+            "one tension per spoke"
+        );
         let mut sum = [0.0; 6];
         for (column, tension_n) in self.columns.iter().zip(tensions_n) {
             for (total, part) in sum.iter_mut().zip(column) {
@@ -186,17 +193,23 @@ impl Equilibrium {
     #[must_use]
     pub fn chi_squared(resultants: [f64; 6], covariance: [[f64; 6]; 6]) -> (f64, usize) {
         let level = |row: usize| if row < 3 { 1.0 } else { LEVER_M };
-        let matrix = Matrix6::from_fn(|row, column| {
-            covariance[row][column] / (level(row) * level(column))
-        });
+        let matrix =
+            Matrix6::from_fn(|row, column| covariance[row][column] / (level(row) * level(column)));
         let eigen = matrix.symmetric_eigen();
         let threshold = RANK_TOLERANCE * eigen.eigenvalues.max();
         let mut sum = 0.0;
         let mut rank = 0;
-        for (value, vector) in eigen.eigenvalues.iter().zip(eigen.eigenvectors.column_iter()) {
+        for (value, vector) in eigen
+            .eigenvalues
+            .iter()
+            .zip(eigen.eigenvectors.column_iter())
+        {
             if *value > threshold {
-                let along: f64 =
-                    vector.iter().enumerate().map(|(row, v)| v * resultants[row] / level(row)).sum();
+                let along: f64 = vector
+                    .iter()
+                    .enumerate()
+                    .map(|(row, v)| v * resultants[row] / level(row))
+                    .sum();
                 sum += along * along / value;
                 rank += 1;
             }
@@ -214,7 +227,9 @@ impl Equilibrium {
 
 fn wrench(at_m: [f64; 3], force: [f64; 3]) -> [f64; 6] {
     let moment = wrench_moment(at_m, force);
-    [force[0], force[1], force[2], moment[0], moment[1], moment[2]]
+    [
+        force[0], force[1], force[2], moment[0], moment[1], moment[2],
+    ]
 }
 
 fn wrench_moment(at_m: [f64; 3], force: [f64; 3]) -> [f64; 3] {
@@ -226,5 +241,9 @@ fn wrench_moment(at_m: [f64; 3], force: [f64; 3]) -> [f64; 3] {
 }
 
 fn norm(vector: [f64; 3]) -> f64 {
-    vector.iter().map(|component| component * component).sum::<f64>().sqrt()
+    vector
+        .iter()
+        .map(|component| component * component)
+        .sum::<f64>()
+        .sqrt()
 }

@@ -66,7 +66,11 @@ fn drawn(number: u64) -> Wheel {
     let drilling = Drilling {
         count: periods * sides.len(),
         seat_radius: Length::mm(between(260.0, 305.0)),
-        gaps: if number % 4 == 1 { vec![0.6, 1.4] } else { vec![1.0] },
+        gaps: if number % 4 == 1 {
+            vec![0.6, 1.4]
+        } else {
+            vec![1.0]
+        },
         sides,
         first: (number % 2 == 0).then_some(Angle::ZERO),
         right_offset: Length::mm(between(-2.5, 2.5)),
@@ -95,7 +99,11 @@ fn all_radial() -> Wheel {
 
 fn uneven_n(wheel: &Wheel, number: u64) -> Vec<f64> {
     let mut draws = Draws::stream(613, number);
-    wheel.spokes.iter().map(|_| 1000.0 * (1.0 + 0.2 * draws.normal())).collect()
+    wheel
+        .spokes
+        .iter()
+        .map(|_| 1000.0 * (1.0 + 0.2 * draws.normal()))
+        .collect()
 }
 
 fn largest(values: &[f64]) -> f64 {
@@ -111,10 +119,16 @@ fn a_self_stressed_wheel_leaves_nothing_on_its_hub() {
         let balanced = equilibrium.balanced(&uneven_n(&wheel, number));
         assert_eq!(equilibrium.rank(), 6, "wheel {number}");
         let left = largest(&equilibrium.resultants(&balanced));
-        assert!(left < 1e-9 * largest(&balanced), "wheel {number} leaves {left} N");
+        assert!(
+            left < 1e-9 * largest(&balanced),
+            "wheel {number} leaves {left} N"
+        );
         let again = equilibrium.balanced(&balanced);
         for (once, twice) in balanced.iter().zip(&again) {
-            assert!((once - twice).abs() < 1e-9 * 1000.0, "balancing twice changes nothing");
+            assert!(
+                (once - twice).abs() < 1e-9 * 1000.0,
+                "balancing twice changes nothing"
+            );
         }
     }
 }
@@ -125,7 +139,10 @@ fn a_wheel_of_radial_spokes_cannot_be_twisted_into_balance() {
     let equilibrium = Equilibrium::of(&wheel);
     assert_eq!(equilibrium.rank(), 5);
     let torque = equilibrium.resultants(&uneven_n(&wheel, 0))[5];
-    assert!(torque.abs() < 1e-9, "whatever the tensions, the torque is {torque} N m");
+    assert!(
+        torque.abs() < 1e-9,
+        "whatever the tensions, the torque is {torque} N m"
+    );
 }
 
 #[test]
@@ -139,7 +156,10 @@ fn the_states_of_self_stress_are_as_many_as_spokes_less_rank() {
             for (other_place, other) in states.iter().enumerate() {
                 let product: f64 = one.iter().zip(other).map(|(a, b)| a * b).sum();
                 let wanted = f64::from(u8::from(place == other_place));
-                assert!((product - wanted).abs() < 1e-9, "{place} {other_place}: {product}");
+                assert!(
+                    (product - wanted).abs() < 1e-9,
+                    "{place} {other_place}: {product}"
+                );
             }
         }
     }
@@ -158,7 +178,9 @@ fn the_slack_side_of_a_dished_wheel_has_the_ratio_of_the_braces() {
         left_offset: Length::ZERO,
     };
     let wheel = laced(&drilling, side(45.0, 21.0, 3.0), side(45.0, 37.0, 3.0));
-    let ratio = Equilibrium::of(&wheel).left_to_right(&wheel).expect("two sides");
+    let ratio = Equilibrium::of(&wheel)
+        .left_to_right(&wheel)
+        .expect("two sides");
     assert!((ratio - 0.570_608_710).abs() < 5e-10, "{ratio}");
 }
 
