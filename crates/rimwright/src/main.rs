@@ -26,11 +26,8 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    /// What a gauge's reading means in force on one spoke kind, from rig points.
     Calibrate(calibrate::Arguments),
-    /// What a visit's readings say: tensions, tyre effect, statics, limits, claims, runout, masses.
     Survey(survey::Arguments),
-    /// The report on a visit as one self-contained page, to be printed and signed.
     Report(report::Arguments),
 }
 
