@@ -1,10 +1,11 @@
 //! Where the project lies on this machine, and how a command is run in it.
 
 use std::ffi::OsString;
+use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result, ensure};
 use serde_json::Value;
 
 /// The project's folder and what cargo knows of it.
@@ -82,10 +83,23 @@ pub(crate) fn run(command: &mut Command) -> Result<()> {
         .stdin(Stdio::null())
         .status()
         .with_context(|| format!("`{}` could not be started", shown(command)))?;
-    if !status.success() {
-        bail!("`{}` ended with {status}", shown(command));
-    }
+    ensure!(status.success(), "`{}` ended with {status}", shown(command));
     Ok(())
+}
+
+/// Like [`run`], with the output in a file instead.
+pub(crate) fn run_logged(command: &mut Command, log: &Path) -> Result<()> {
+    let file = File::create(log).with_context(|| format!("{} cannot be written", log.display()))?;
+    run(command.stdout(file.try_clone()?).stderr(file))
+}
+
+/// Runs every command, the later ones also when an earlier one failed, and fails with the first that did.
+pub(crate) fn run_all(commands: impl IntoIterator<Item = Command>) -> Result<()> {
+    let mut all = Ok(());
+    for mut command in commands {
+        all = all.and(run(&mut command)); // `and` keeps the first failure, its argument has run
+    }
+    all
 }
 
 /// What a command writes to its standard output; its errors go to the screen.
@@ -95,9 +109,12 @@ pub(crate) fn answer(command: &mut Command) -> Result<String> {
         .stderr(Stdio::inherit())
         .output()
         .with_context(|| format!("`{}` could not be started", shown(command)))?;
-    if !output.status.success() {
-        bail!("`{}` ended with {}", shown(command), output.status);
-    }
+    ensure!(
+        output.status.success(),
+        "`{}` ended with {}",
+        shown(command),
+        output.status
+    );
     String::from_utf8(output.stdout)
         .with_context(|| format!("`{}` wrote something other than UTF-8", shown(command)))
 }

@@ -9,7 +9,7 @@ use crate::checkout::Checkout;
 use crate::lane::{LANES, Lane, Outcome};
 
 /// The lanes of the build server: the quickest to refuse first.
-const ASKED: [&str; 6] = ["tidy", "lint", "test", "oracle", "demo", "pages"];
+const ASKED: [&str; 7] = ["tidy", "lint", "test", "oracle", "fuzz", "demo", "pages"];
 
 /// How one lane ended, and after how long.
 struct Ended<'a> {

@@ -4,15 +4,17 @@ use std::collections::BTreeSet;
 
 use anyhow::{Result, bail};
 
-use crate::checkout::{Checkout, has, run};
+use crate::checkout::{Checkout, has, run, run_all};
 use crate::lane::Outcome;
 use crate::tidy::{Tree, cases};
 
 /// Runs every test of every crate, then the examples in the documentation.
 pub(crate) fn test(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     if has("cargo-nextest") {
-        run(&mut checkout.cargo("nextest run --workspace --no-fail-fast"))?;
-        run(&mut checkout.cargo("test --workspace --doc"))?;
+        run_all([
+            checkout.cargo("nextest run --workspace --no-fail-fast"),
+            checkout.cargo("test --workspace --doc"),
+        ])?;
     } else {
         println!("cargo-nextest is not on this machine; cargo's own runner is slower and as good");
         run(&mut checkout.cargo("test --workspace --no-fail-fast"))?;
@@ -32,9 +34,11 @@ pub(crate) fn validate(checkout: &Checkout, _words: &[String]) -> Result<Outcome
     if programs.is_empty() {
         bail!("no test names a case of validation/");
     }
-    for program in programs {
-        run(&mut checkout.cargo(&format!("test {program}")))?;
-    }
+    run_all(
+        programs
+            .iter()
+            .map(|program| checkout.cargo(&format!("test {program}"))),
+    )?;
     Ok(Outcome::Done)
 }
 
