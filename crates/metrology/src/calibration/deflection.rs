@@ -69,7 +69,7 @@ fn bending_share(x: f64) -> (f64, f64) {
 /// Tension behind a felt force, for stiffness ε; none below 3ε, which is a spoke without tension.
 #[must_use]
 pub fn tension_behind(felt_n: f64, stiffness_n: f64) -> Option<f64> {
-    let mut x = Inverse::shared().root(felt_n / stiffness_n)?;
+    let mut x = Table::shared().root(felt_n / stiffness_n)?;
     // Newton from the table's value; two steps reach the last digit.
     for _ in 0..2 {
         let here = felt(x * x * stiffness_n, stiffness_n);
@@ -79,27 +79,49 @@ pub fn tension_behind(felt_n: f64, stiffness_n: f64) -> Option<f64> {
     Some(x * x * stiffness_n)
 }
 
-/// Like [`tension_behind`], from the table alone: 1e-9 relative, for many draws.
-#[must_use]
-pub fn tension_behind_quickly(felt_n: f64, stiffness_n: f64) -> Option<f64> {
-    Inverse::shared()
-        .root(felt_n / stiffness_n)
-        .map(|x| x * x * stiffness_n)
-}
-
-/// The inverse of f(x²), x = κa, tabulated once: f(T/ε) = y gives x, with Hermite cubics in s = √(y − 3).
-struct Inverse {
-    nodes: Vec<(f64, f64)>,
+/// From felt force to tension for one stiffness, from a table alone: 1e-8 relative, for many draws.
+#[derive(Debug, Clone, Copy)]
+pub struct Inverse {
+    table: &'static Table,
+    stiffness_n: f64,
+    per_newton: f64,
 }
 
 impl Inverse {
+    /// The inverse for stiffness ε, in newtons.
+    #[must_use]
+    pub fn of(stiffness_n: f64) -> Self {
+        Self {
+            table: Table::shared(),
+            stiffness_n,
+            per_newton: 1.0 / stiffness_n,
+        }
+    }
+
+    /// Tension behind a felt force; none below 3ε, which is a spoke without tension.
+    #[must_use]
+    pub fn tension_n(&self, felt_n: f64) -> Option<f64> {
+        let x = self.table.root(felt_n * self.per_newton)?;
+        Some(x * x * self.stiffness_n)
+    }
+}
+
+/// The inverse of f(x²), x = κa, tabulated once: f(T/ε) = y gives x, with Hermite cubics in s = √(y − 3).
+#[derive(Debug)]
+struct Table {
+    nodes: Vec<(f64, f64)>,
+}
+
+impl Table {
     /// Spacing of the nodes in s; with cubics the error falls as its fourth power.
-    const STEP: f64 = 1.0 / 32.0;
+    const STEP: f64 = 1.0 / Self::PER_STEP;
+    /// Nodes per unit of s.
+    const PER_STEP: f64 = 32.0;
     /// Largest s of the table: T/ε of about 10⁶. Beyond it x = y-linear asymptote of eq. 4.5 holds.
     const LARGEST: f64 = 64.0;
 
     fn shared() -> &'static Self {
-        static SHARED: OnceLock<Inverse> = OnceLock::new();
+        static SHARED: OnceLock<Table> = OnceLock::new();
         SHARED.get_or_init(Self::tabulate)
     }
 
@@ -146,7 +168,7 @@ impl Inverse {
         if above <= 0.0 || above.is_nan() {
             return None;
         }
-        let place = above.sqrt() / Self::STEP;
+        let place = above.sqrt() * Self::PER_STEP;
         let node = place as usize;
         if node + 1 >= self.nodes.len() {
             // x² − … : D → 1 − 3/(2x) + 2e⁻ˣ/x, so y = x²/(1 − 3/(2x)) (eq. 4.5): one cubic, by iteration.
@@ -212,7 +234,9 @@ mod tests {
         for tension_n in [50.0, 120.0, 777.0, 1200.0, 2500.0] {
             for stiffness_n in [2.0, 20.0, 60.0, 200.0] {
                 let felt_n = felt(tension_n, stiffness_n).force_n;
-                let back = tension_behind_quickly(felt_n, stiffness_n).expect("under tension");
+                let back = Inverse::of(stiffness_n)
+                    .tension_n(felt_n)
+                    .expect("under tension");
                 assert!(
                     (back / tension_n - 1.0).abs() < 1e-8,
                     "{tension_n} {stiffness_n}: {back}"

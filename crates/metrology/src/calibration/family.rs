@@ -2,10 +2,11 @@
 
 use super::error::Error;
 use super::known::{Before, Known, Origin};
-use super::shape::{MOST_PARAMETERS, Shape};
+use super::shape::{MOST_PARAMETERS, Shape, Span};
 use crate::fit::{self, OutsideDomain, Point, Prior, Value, fit_curve};
 use quantity::distribution::chi_squared_tail;
 use quantity::{Covariance, Force};
+use std::cell::Cell;
 
 /// Residual probability below which a family does not describe its points.
 pub(super) const DOES_NOT_FIT: f64 = 0.01;
@@ -147,7 +148,17 @@ fn fit_family(
             u: known.log_stiffness.u,
         });
     }
-    let answer = fit_curve(&shape, measured, &priors, &start, &fit::Settings::default())?;
+    let fitting = Fitting {
+        shape: &shape,
+        anchors: Cell::new(None),
+    };
+    let answer = fit_curve(
+        &fitting,
+        measured,
+        &priors,
+        &start,
+        &fit::Settings::default(),
+    )?;
     let parameters = answer.fit.parameters;
     if !shape.is_a_gauge(rises, (low_n, high_n), &parameters) {
         return Err(Error::NoCurve);
@@ -230,9 +241,33 @@ fn knots(measured: &[Point], low_n: f64, high_n: f64) -> Vec<f64> {
     knots_n
 }
 
-impl fit::Curve for Shape {
+/// A shape while it is fitted: what is felt at the anchors changes with ε only, not from point to point.
+struct Fitting<'a> {
+    shape: &'a Shape,
+    /// ln ε and the anchors for it.
+    anchors: Cell<Option<(f64, Span)>>,
+}
+
+impl Fitting<'_> {
+    fn anchors(&self, parameters: &[f64]) -> Span {
+        let log_stiffness = match self.shape {
+            Shape::Spring { .. } => parameters[3],
+            Shape::Line { .. } | Shape::Spline { .. } => 0.0,
+        };
+        match self.anchors.get() {
+            Some((known, span)) if known == log_stiffness => span,
+            _ => {
+                let span = self.shape.anchors(parameters);
+                self.anchors.set(Some((log_stiffness, span)));
+                span
+            }
+        }
+    }
+}
+
+impl fit::Curve for Fitting<'_> {
     fn parameters(&self) -> usize {
-        Shape::parameters(self)
+        self.shape.parameters()
     }
 
     fn value(
@@ -242,7 +277,10 @@ impl fit::Curve for Shape {
         gradient: &mut [f64],
     ) -> Result<Value, OutsideDomain> {
         let here = (x > 0.0)
-            .then(|| self.reading(x, parameters))
+            .then(|| {
+                self.shape
+                    .reading_on(self.anchors(parameters), x, parameters)
+            })
             .flatten()
             .ok_or(OutsideDomain)?;
         gradient.copy_from_slice(&here.by_parameter[..parameters.len()]);

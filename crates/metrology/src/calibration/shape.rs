@@ -1,6 +1,6 @@
 //! The families of curve: what a gauge reads at a force, with slopes by force and by parameter.
 
-use super::deflection::{Felt, felt, tension_behind, tension_behind_quickly};
+use super::deflection::{Felt, Inverse, felt, tension_behind};
 
 /// The most parameters any family has.
 pub(super) const MOST_PARAMETERS: usize = 8;
@@ -66,13 +66,42 @@ impl Shape {
     /// What the gauge reads at a force; none where the parameters make no gauge.
     #[must_use]
     pub fn reading(&self, force_n: f64, parameters: &[f64]) -> Option<ReadingAt> {
-        let mut by_parameter = [0.0; MOST_PARAMETERS];
+        self.reading_on(self.anchors(parameters), force_n, parameters)
+    }
+
+    /// What is felt at the two anchors; of the parameters only ε counts.
+    pub(super) fn anchors(&self, parameters: &[f64]) -> Span {
         match self {
             Self::Spring { low_n, high_n } => {
                 let stiffness_n = parameters[3].exp();
-                let at = |force_n| felt(force_n, stiffness_n);
-                let span = Span::between(at(*low_n), at(*high_n));
-                let here = at(force_n);
+                Span {
+                    low: felt(*low_n, stiffness_n),
+                    high: felt(*high_n, stiffness_n),
+                }
+            }
+            Self::Line { low_n, high_n } => Span {
+                low: limp(*low_n),
+                high: limp(*high_n),
+            },
+            Self::Spline { knots_n } => Span {
+                low: limp(knots_n[0]),
+                high: limp(knots_n[knots_n.len() - 1]),
+            },
+        }
+    }
+
+    /// [`Shape::reading`] with the anchors at hand.
+    pub(super) fn reading_on(
+        &self,
+        span: Span,
+        force_n: f64,
+        parameters: &[f64],
+    ) -> Option<ReadingAt> {
+        let mut by_parameter = [0.0; MOST_PARAMETERS];
+        match self {
+            Self::Spring { .. } => {
+                let stiffness_n = parameters[3].exp();
+                let here = felt(force_n, stiffness_n);
                 let (divisions, by_felt, by_stiffness) =
                     span.reading(here, parameters, &mut by_parameter)?;
                 by_parameter[3] = by_stiffness * stiffness_n;
@@ -82,8 +111,7 @@ impl Shape {
                     by_parameter,
                 })
             }
-            Self::Line { low_n, high_n } => {
-                let span = Span::between(limp(*low_n), limp(*high_n));
+            Self::Line { .. } => {
                 let (divisions, by_force, _) =
                     span.reading(limp(force_n), parameters, &mut by_parameter)?;
                 Some(ReadingAt {
@@ -113,13 +141,13 @@ impl Shape {
     #[must_use]
     pub fn prepare<'a>(&'a self, parameters: &[f64]) -> Option<Prepared<'a>> {
         match self {
-            Self::Spring { low_n, high_n } => {
-                let stiffness_n = parameters[3].exp();
-                let at = |force_n| felt(force_n, stiffness_n);
-                let map = Span::between(at(*low_n), at(*high_n)).undone(parameters)?;
-                Some(Prepared::Spring { map, stiffness_n })
+            Self::Spring { .. } => {
+                let map = self.anchors(parameters).undone(parameters)?;
+                let behind = Inverse::of(parameters[3].exp());
+                Some(Prepared::Spring { map, behind })
             }
-            Self::Line { low_n, high_n } => Span::between(limp(*low_n), limp(*high_n))
+            Self::Line { .. } => self
+                .anchors(parameters)
                 .undone(parameters)
                 .map(Prepared::Line),
             Self::Spline { knots_n } => {
@@ -138,15 +166,15 @@ impl Shape {
     #[must_use]
     pub fn force_n(&self, divisions: f64, parameters: &[f64]) -> Option<f64> {
         match self {
-            Self::Spring { low_n, high_n } => {
-                let stiffness_n = parameters[3].exp();
-                let at = |force_n| felt(force_n, stiffness_n);
-                let felt_n = Span::between(at(*low_n), at(*high_n))
+            Self::Spring { .. } => {
+                let felt_n = self
+                    .anchors(parameters)
                     .undone(parameters)?
                     .felt_n(divisions)?;
-                tension_behind(felt_n, stiffness_n)
+                tension_behind(felt_n, parameters[3].exp())
             }
-            Self::Line { low_n, high_n } => Span::between(limp(*low_n), limp(*high_n))
+            Self::Line { .. } => self
+                .anchors(parameters)
                 .undone(parameters)?
                 .felt_n(divisions),
             Self::Spline { knots_n } => self.spline_root(divisions, parameters, knots_n),
@@ -215,16 +243,13 @@ impl Shape {
 }
 
 /// The felt forces at the two anchors.
-struct Span {
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Span {
     low: Felt,
     high: Felt,
 }
 
 impl Span {
-    fn between(low: Felt, high: Felt) -> Self {
-        Self { low, high }
-    }
-
     /// C, how much more is felt at the high anchor than at the low, as a share of the low.
     fn excess(&self) -> f64 {
         self.high.force_n / self.low.force_n - 1.0
@@ -306,8 +331,8 @@ pub enum Prepared<'a> {
     Spring {
         /// From reading to felt force.
         map: Undone,
-        /// ε in newtons.
-        stiffness_n: f64,
+        /// From felt force to tension.
+        behind: Inverse,
     },
     /// [`Shape::Line`].
     Line(Undone),
@@ -329,9 +354,7 @@ impl Prepared<'_> {
     #[must_use]
     pub fn force_n(&self, divisions: f64) -> Option<f64> {
         match self {
-            Self::Spring { map, stiffness_n } => {
-                tension_behind_quickly(map.felt_n(divisions)?, *stiffness_n)
-            }
+            Self::Spring { map, behind } => behind.tension_n(map.felt_n(divisions)?),
             Self::Line(map) => map.felt_n(divisions),
             Self::Spline {
                 shape,
