@@ -5,8 +5,8 @@ use wheel::SpokeIndex;
 /// No answer exists.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Error {
-    /// A constant of the rim is missing; see [`crate::assumed`] for stand-ins.
-    #[error("the rim's {what} is not known: give it in the wheel file, or let it be assumed")]
+    /// A constant of the rim is missing.
+    #[error("the rim's {what} is not known: give it in the wheel file")]
     RimUnknown {
         /// Which constant.
         what: &'static str,

@@ -91,7 +91,9 @@ impl Mesh {
         {
             let (node, _) = mesh.nearest(seat);
             let (centroid, axes) = mesh.pose(node);
-            let spring = Spring::new(place, spoke, plane_m, (node, centroid, axes), tension_n)?;
+            let axial = wheel.axial_stiffness_of(spoke);
+            let at = (node, centroid, axes);
+            let spring = Spring::new(place, spoke, axial, plane_m, at, tension_n)?;
             let off_m = spring.arm.norm();
             if SEAT_REACH * section.radius_m < off_m {
                 return Err(Error::SeatOffRim {

@@ -2,6 +2,7 @@
 
 use crate::error::Error;
 use nalgebra::{Matrix3, Matrix6, Vector3, Vector6};
+use quantity::Force;
 use wheel::{Spoke, SpokeIndex};
 
 /// A spoke between the hub and the rim's node it hangs on.
@@ -30,6 +31,7 @@ impl Spring {
     pub(crate) fn new(
         place: SpokeIndex,
         spoke: &Spoke,
+        axial: Option<Force>,
         dish_m: f64,
         node: (usize, Vector3<f64>, Matrix3<f64>),
         tension_n: f64,
@@ -46,9 +48,7 @@ impl Spring {
                 })
             }
         };
-        let axial = spoke
-            .axial_stiffness
-            .ok_or(Error::SpokeUnknown { spoke: place })?;
+        let axial = axial.ok_or(Error::SpokeUnknown { spoke: place })?;
         let axial_n = positive("axial stiffness", axial.to_n())?;
         let hub = Vector3::new(spoke.hub.x.to_m(), spoke.hub.y.to_m(), spoke.hub.z.to_m());
         let seat = Vector3::new(

@@ -72,7 +72,7 @@ fn drawn(number: u64) -> Wheel {
             vec![1.0]
         },
         sides,
-        first: (number % 2 == 0).then_some(Angle::ZERO),
+        first: number.is_multiple_of(2).then_some(Angle::ZERO),
         right_offset: Length::mm(between(-2.5, 2.5)),
         left_offset: Length::mm(between(-2.5, 2.5)),
     };

@@ -1,7 +1,7 @@
 //! How the program ends: 0 done, 1 internal error, 2 wrong usage, 3 bad input.
 
 use std::process::ExitCode;
-use workshop::{calibrate, take_in};
+use workshop::{analyse, calibrate, take_in};
 
 /// The exit code of what was done, its error printed with all that led to it.
 pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
@@ -18,9 +18,11 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
     {
         eprintln!("{error:#}");
     }
-    let is_input = error
-        .chain()
-        .any(|cause| cause.is::<take_in::Error>() || cause.is::<calibrate::Error>());
+    let is_input = error.chain().any(|cause| {
+        cause.is::<take_in::Error>()
+            || cause.is::<calibrate::Error>()
+            || cause.is::<analyse::Error>()
+    });
     ExitCode::from(if is_input { 3 } else { 1 })
 }
 

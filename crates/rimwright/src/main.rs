@@ -2,6 +2,7 @@
 //!
 //! Reads the command line, calls one use-case, prints its view. No logic of its own.
 
+mod analyse;
 mod calibrate;
 mod ending;
 mod report;
@@ -29,6 +30,7 @@ enum Verb {
     Calibrate(calibrate::Arguments),
     Survey(survey::Arguments),
     Report(report::Arguments),
+    Analyse(analyse::Arguments),
 }
 
 /// The unit in which forces are shown; JSON is always in newtons.
@@ -57,6 +59,7 @@ fn main() -> ExitCode {
         Verb::Calibrate(arguments) => calibrate::run(&arguments),
         Verb::Survey(arguments) => survey::run(&arguments),
         Verb::Report(arguments) => report::run(&arguments),
+        Verb::Analyse(arguments) => analyse::run(&arguments),
     };
     ending::code(done)
 }

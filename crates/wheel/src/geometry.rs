@@ -1,7 +1,7 @@
 //! The assembled wheel: every spoke by its coordinates.
 
 use crate::{KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind};
-use quantity::Length;
+use quantity::{Force, Length};
 
 /// How well the wheel's geometry is known; statics need it as much as the geometry itself.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,6 +59,14 @@ impl Wheel {
     #[must_use]
     pub fn kind_of(&self, spoke: &Spoke) -> &SpokeKind {
         &self.kinds[spoke.kind.0]
+    }
+
+    /// EA of a spoke: its own where the file gives one, else its kind's.
+    #[must_use]
+    pub fn axial_stiffness_of(&self, spoke: &Spoke) -> Option<Force> {
+        spoke
+            .axial_stiffness
+            .or(self.kind_of(spoke).axial_stiffness)
     }
 
     /// The groups among which evenness means something: one side, one kind, in this order.

@@ -105,7 +105,7 @@ pub struct Spoke {
     pub role: Role,
     /// How its head sits.
     pub head: Head,
-    /// EA of this very spoke; the kind's unless the file says otherwise.
+    /// EA of this very spoke, where it differs from its kind's; ask [`crate::Wheel::axial_stiffness_of`].
     pub axial_stiffness: Option<Force>,
     /// Tension in the state about which everything is asked, when the file gives one.
     pub tension: Option<Force>,

@@ -3,6 +3,7 @@
 //! A use-case takes what a person hands in, asks the crates below, and gives a [`view`]: plain public
 //! fields, ready to be printed, sent or drawn. The clock is read in [`clock`] and nowhere else.
 
+pub mod analyse;
 pub mod calibrate;
 pub mod clock;
 pub mod report;

@@ -2,12 +2,13 @@
 
 use crate::clock;
 use files::visit_file::{self, Attachments};
-use files::{Source, gauge_file, points};
+use files::{Source, gauge_file, points, wheel_file};
 use metrology::Finding;
 use metrology::gauge::Gauge;
 use metrology::visit::{RigPoint, Visit};
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use wheel::Wheel;
 
 /// Why something was not taken in.
 #[derive(Debug, thiserror::Error)]
@@ -37,6 +38,14 @@ pub fn visit(path: &Path) -> Result<(Visit, Vec<Finding>), Error> {
         clock::now(),
         &mut Folder(folder),
     )?)
+}
+
+/// The wheel in a file, and what must be known about it.
+///
+/// # Errors
+/// [`Error`] when the file cannot be read or is wrong.
+pub fn wheel(path: &Path) -> Result<(Wheel, Vec<wheel_file::Finding>), Error> {
+    Ok(wheel_file::read(&source(path)?)?)
 }
 
 /// The rig points in a file.

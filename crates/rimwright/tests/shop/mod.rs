@@ -2,6 +2,8 @@
 //!
 //! The wheel and its readings are made up for these tests; nothing here is a check of numbers.
 
+#![allow(dead_code, reason = "each test file takes what it needs")]
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 

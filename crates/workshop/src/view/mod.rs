@@ -3,9 +3,13 @@
 //! Every number carries its unit in its name; `{value, u}` has the standard uncertainty in the same
 //! unit; a number that cannot be told is null, with its reason in `findings`.
 
+mod analysis;
 mod calibration;
 mod survey;
 
+pub use analysis::{
+    Analysis, BucklingView, InfluenceView, LineLoadView, RideView, StiffnessStates, StiffnessView,
+};
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
 };
