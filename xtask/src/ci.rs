@@ -1,10 +1,11 @@
 //! What the build server runs: the lanes in turn, their times, and one plain line at the end.
 
 use std::fmt::Write;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use anyhow::Result;
 
+use crate::bench::timed;
 use crate::checkout::Checkout;
 use crate::lane::{LANES, Lane, Outcome};
 
@@ -16,17 +17,6 @@ struct Ended<'a> {
     lane: &'a Lane,
     outcome: Result<Outcome>,
     took: Duration,
-}
-
-/// How long something took, beside what it gave.
-#[expect(
-    clippy::disallowed_methods,
-    reason = "the time of a lane is told and decides nothing"
-)]
-fn timed<T>(what: impl FnOnce() -> T) -> (T, Duration) {
-    let from = Instant::now();
-    let given = what();
-    (given, from.elapsed())
 }
 
 /// Runs every lane that the build server asks, the later ones also when an earlier one failed.

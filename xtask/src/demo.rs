@@ -18,10 +18,13 @@ pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
         let text = fs::read_to_string(checkout.root().join(&points))?;
         let at = readings_inside(&text)
             .with_context(|| format!("{} holds no column `reading`", points.display()))?;
-        run(program(checkout)
-            .arg("calibrate")
-            .arg(&points)
-            .args(["--at", &at]))?;
+        let mut calibrate = program(checkout);
+        calibrate.arg("calibrate").arg(&points).args(["--at", &at]);
+        if let Some(gauge) = gauge_of(&points).filter(|gauge| checkout.root().join(gauge).is_file())
+        {
+            calibrate.arg("--gauge").arg(gauge);
+        }
+        run(&mut calibrate)?;
     }
     let mut reports = Vec::new();
     for visit in visits {
@@ -79,6 +82,12 @@ pub(crate) fn files(checkout: &Checkout, folder: &str, ending: &str) -> Result<V
     Ok(found)
 }
 
+/// The file of the gauge that some points were taken with: they are named `gauge-kind.csv`.
+fn gauge_of(points: &Path) -> Option<PathBuf> {
+    let (gauge, _) = points.file_stem()?.to_str()?.split_once('-')?;
+    Some(Path::new("demo/gauges").join(gauge).with_extension("toml"))
+}
+
 /// Two readings inside the range of the points, a third of the way from either end, as `--at` takes them.
 fn readings_inside(points: &str) -> Option<String> {
     let mut lines = points
@@ -104,6 +113,13 @@ fn readings_inside(points: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn points_are_named_after_their_gauge() {
+        let gauge = gauge_of(Path::new("demo/points/g1-bladed.csv"));
+        assert_eq!(gauge, Some("demo/gauges/g1.toml".into()));
+        assert_eq!(gauge_of(Path::new("demo/points/bladed.csv")), None);
+    }
 
     #[test]
     fn readings_to_ask_for_lie_inside_the_points() {

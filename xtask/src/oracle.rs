@@ -126,7 +126,7 @@ fn wish(source: &str) -> Result<Wish> {
 }
 
 /// A Python of its own below the target folder, with the pinned packages in it.
-fn python(checkout: &Checkout, heavy: bool) -> Result<PathBuf> {
+pub(crate) fn python(checkout: &Checkout, heavy: bool) -> Result<PathBuf> {
     let (folder, list) = match heavy {
         true => ("oracle-heavy", "validation/requirements-heavy.txt"),
         false => ("oracle", "validation/requirements.txt"),
