@@ -9,9 +9,10 @@ use anyhow::{Context, Result, ensure};
 use crate::checkout::{Checkout, run};
 use crate::lane::Outcome;
 
-/// Builds the program, calibrates, surveys and reports, and says where the reports are.
+/// Builds the program, calibrates, analyses, surveys and reports, and says where the reports are.
 pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     let points = files(checkout, "demo/points", "csv")?;
+    let wheels = files(checkout, "demo/wheels", "toml")?;
     let visits = files(checkout, "demo/visits", "toml")?;
     build(checkout)?;
     for points in points {
@@ -25,6 +26,9 @@ pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
             calibrate.arg("--gauge").arg(gauge);
         }
         run(&mut calibrate)?;
+    }
+    for wheel in wheels {
+        run(program(checkout).arg("analyse").arg(&wheel))?;
     }
     let mut reports = Vec::new();
     for visit in visits {
