@@ -3,68 +3,126 @@
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
 use anyhow::Context;
-use quantity::Force;
 use quantity::force::ForceUnit;
+use quantity::{Force, Length, Mass};
 use std::path::PathBuf;
-use workshop::analyse::{Asked, Place, analyse};
-use workshop::view::{Analysis, StiffnessView, json};
-use workshop::{take_in, words};
-
-/// Pitch of a spoke's thread, 56 to the inch (DIN 79012), in millimetres.
-const PITCH_MM: f64 = 25.4 / 56.0;
+use workshop::analyse::{
+    Asked, Assume, Place, Question, RimBox, STANDARD_SHARE, analyse, page, told,
+};
+use workshop::take_in;
+use workshop::view::{Analysis, json};
 
 /// What a wheel answers as a structure: stiffness, what a nipple does, slack, buckling.
 ///
 /// The wheel file gives the rim's constants and every kind's EA; tensions, where given, make the state
-/// about which all is asked.
+/// about which all is asked. Tensions of one side only are completed to what balances.
 ///
-/// Example: rimwright analyse wheel.toml --ride 700,0@spoke_1
+/// Example: rimwright analyse wheel.toml --ride 700,0@spoke_1 -o analysis.html
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
     /// The wheel's file.
     wheel: PathBuf,
-    /// A load on the rim: newtons toward the hub, newtons to the right, and where.
+    /// A load on the rim: newtons toward the hub, newtons to the right, and where; may be repeated.
     #[arg(long, value_name = "RADIAL,LATERAL@PLACE", value_parser = asked, allow_hyphen_values = true)]
     ride: Vec<Asked>,
+    /// Mass of rider and bicycle together, kg: adds the load of standing still.
+    #[arg(long, value_name = "KG", value_parser = number(1.0, 500.0))]
+    rider: Option<f64>,
+    /// Share of that mass on this wheel, per cent (common practice for a rear wheel).
+    #[arg(long, value_name = "PERCENT", value_parser = number(1.0, 100.0), default_value_t = STANDARD_SHARE * 100.0, requires = "rider")]
+    share: f64,
+    /// Mass of the bare rim, g: tells the notes of the bare rim.
+    #[arg(long, value_name = "G", value_parser = number(10.0, 20_000.0))]
+    rim_mass: Option<f64>,
+    /// Width and depth of the rim, mm: an aluminium box stands in for constants the file lacks.
+    #[arg(long, value_name = "WIDTHxDEPTH", value_parser = size, requires = "rim_mass")]
+    rim_box: Option<(Length, Length)>,
+    /// Drawn stainless steel stands in for a spoke kind whose section is given but not its EA.
+    #[arg(long)]
+    steel_spokes: bool,
     /// Unit of the forces printed.
     #[arg(long, default_value = "kgf")]
     units: Units,
     /// One JSON object instead of text; forces in newtons.
     #[arg(long)]
     json: bool,
+    /// Writes a page with figures beside what is printed.
+    #[arg(short, long, value_name = "ANALYSIS.html")]
+    output: Option<PathBuf>,
+}
+
+impl Arguments {
+    fn question(&self) -> Question {
+        let rim_mass = self.rim_mass.map(Mass::g);
+        let rider = self
+            .rider
+            .map(|kg| Asked::standing(Mass::kg(kg), self.share / 100.0));
+        Question {
+            rides: self.ride.iter().cloned().chain(rider).collect(),
+            rim_mass,
+            assume: Assume {
+                rim: self
+                    .rim_box
+                    .zip(rim_mass)
+                    .map(|((width, depth), mass)| RimBox { width, depth, mass }),
+                steel_spokes: self.steel_spokes,
+            },
+        }
+    }
 }
 
 fn asked(text: &str) -> Result<Asked, String> {
     let form = "wanted is newtons toward the hub, newtons to the right and a place, as in 700,0@spoke_1 or 700,-50@mid_gap";
     let (load, place) = text.split_once('@').ok_or(form)?;
     let (radial, lateral) = load.split_once(',').ok_or(form)?;
-    let number = |text: &str| {
-        text.trim()
-            .parse()
-            .ok()
-            .filter(|newtons: &f64| newtons.is_finite())
-            .ok_or(form)
-    };
+    let newtons = number(-1e6, 1e6);
+    let force = |text: &str| newtons(text).map(Force::n).map_err(|_| form);
     let at = match place {
         "spoke_1" => Place::Spoke1,
         "mid_gap" => Place::MidGap,
         _ => return Err(form.into()),
     };
     Ok(Asked {
-        radial: Force::n(number(radial)?),
-        lateral: Force::n(number(lateral)?),
+        radial: force(radial)?,
+        lateral: force(lateral)?,
         at,
+        from: "as asked".into(),
     })
+}
+
+/// A number between both ends.
+fn number(least: f64, most: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text: &str| {
+        let number = text.trim().parse().ok();
+        number
+            .filter(|number| (least..=most).contains(number))
+            .ok_or(format!("wanted is a number from {least} to {most}"))
+    }
+}
+
+fn size(text: &str) -> Result<(Length, Length), String> {
+    let form = "wanted is width and depth in mm, as in 20x25";
+    let (width, depth) = text.split_once('x').ok_or(form)?;
+    let mm = |text: &str| number(1.0, 200.0)(text).map(Length::mm).map_err(|_| form);
+    Ok((mm(width)?, mm(depth)?))
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let (wheel, findings) = take_in::wheel(&arguments.wheel)?;
-    let view = analyse(&wheel, &arguments.ride, &findings)
+    let view = analyse(&wheel, &arguments.question(), &findings)
         .with_context(|| arguments.wheel.display().to_string())?;
+    let unit = arguments.units.into();
+    if let Some(output) = &arguments.output {
+        let page = page(&view, unit)?;
+        if output.as_os_str() == "-" {
+            return ending::print(&page);
+        }
+        ending::write(output, &page)?;
+    }
     if arguments.json {
         ending::print(&json(&view)?)
     } else {
-        ending::print(&text(&view, arguments.units.into()))
+        ending::print(&text(&view, unit))
     }
 }
 
@@ -73,107 +131,34 @@ fn text(view: &Analysis, unit: ForceUnit) -> String {
     for finding in &view.findings {
         text += &item("?", &finding.says);
     }
-    text += &nipple(view, unit);
-    text += &stiffness(view);
-    text += &heading("What it bears, by this model");
-    let force = |n: f64| words::exact_force(Force::n(n), unit);
-    let (mut answers, unknown) = (Vec::new(), "needs the tensions of the spokes");
-    let mut answer = |what: String, says: String| answers.push(vec![what, says]);
-    for ride in &view.ride {
-        let what = format!(
-            "{} down, {} to the right at {}",
-            force(ride.radial_n),
-            force(ride.lateral_n),
-            ride.at
-        );
-        let says = ride.smallest_n.map_or(unknown.into(), |n| {
-            let slack = if ride.slack.is_empty() {
-                "none slack"
-            } else {
-                "some slack"
-            };
-            format!("slackest spoke {}, {slack}", force(n))
-        });
-        answer(what, says);
-    }
-    answer(
-        "load at spoke 1 that slackens the first spoke".into(),
-        view.first_slack_n.map_or(unknown.into(), force),
-    );
-    answer(
-        "buckling".into(),
-        view.buckling.map_or(unknown.into(), |one| {
-            format!(
-                "at {:.1} times these tensions, {} waves",
-                one.tension_multiplier, one.waves
-            )
-        }),
-    );
-    text += &table(&["asked", "answer"], answers);
-    text += "\nIt rests on the rim's constants, the spokes' EA and the tensions as the wheel file gives them; the hub counts\nas rigid, the load as a point. Evidence, not permission to ride: makers' limits prevail.\n";
-    text
-}
-
-/// What a quarter turn of nipple 1 does.
-fn nipple(view: &Analysis, unit: ForceUnit) -> String {
-    let turn_mm = PITCH_MM / 4.0;
-    let count = view.influence.tension_n_per_mm.len();
-    let change = |spoke: usize| {
-        let n = unit.read(Force::n(
-            view.influence.tension_n_per_mm[spoke][0] * turn_mm,
+    if let Some(grid) = told::quarter_turn(view, unit) {
+        let turn_mm = told::QUARTER_TURN_MM;
+        text += &heading(&format!(
+            "A quarter turn tighter ({turn_mm:.3} mm of thread, 56 to the inch)"
         ));
-        format!("{n:+.1} {}", unit.symbol())
-    };
-    let lateral_mm = view.influence.lateral_mm_per_mm[0][0] * turn_mm;
-    let radial_mm = view.influence.radial_mm_per_mm[0][0] * turn_mm;
-    let way = |mm: f64, plus: &str, minus: &str| {
-        format!("{:.2} mm {}", mm.abs(), if mm < 0.0 { minus } else { plus })
-    };
-    heading("A quarter turn tighter at spoke 1")
-        + &table(
-            &["where", "what it does"],
-            vec![
-                vec!["spoke 1".into(), change(0)],
-                vec!["spoke 2".into(), change(1)],
-                vec![format!("spoke {count}"), change(count - 1)],
-                vec![
-                    "rim at spoke 1".into(),
-                    format!(
-                        "{}, {}",
-                        way(lateral_mm, "to the right", "to the left"),
-                        way(radial_mm, "outward", "inward")
-                    ),
-                ],
-            ],
-        )
+        text += &shown(grid);
+    }
+    text += &heading("What it bears, by this model");
+    for answer in told::bears(view, unit) {
+        text += &item("·", &format!("{}: {}.", answer.asked, answer.says));
+        text += &item(" ", &format!("It rests on {}.", answer.rests_on));
+    }
+    if view.ride.is_empty() {
+        text += &item(
+            "·",
+            "No load was asked about: --ride 700,0@spoke_1 or --rider 85.",
+        );
+    }
+    text += &heading("Stiffness at the rim, N/mm, the hub held");
+    text += &shown(told::stiffness(view));
+    text += &item("·", &told::given_way(view, unit));
+    text +=
+        &heading("How far the answers move, in %, if one constant of the rim is 30 % less / more");
+    text += &shown(told::if_off(view));
+    text + "\n" + &item(" ", told::GROUNDS) + &item(" ", told::EVIDENCE)
 }
 
-fn stiffness(view: &Analysis) -> String {
-    let row = |state: &str, one: &StiffnessView| {
-        vec![
-            state.into(),
-            format!("{:.0}", one.radial_at_spoke_1_n_per_mm),
-            format!("{:.0}", one.radial_mid_gap_n_per_mm),
-            format!("{:.1}", one.lateral_at_spoke_1_n_per_mm),
-            format!("{:.1}", one.lateral_mid_gap_n_per_mm),
-            format!("{:.0}", one.tangential_at_spoke_1_n_per_mm),
-        ]
-    };
-    let mut rows = Vec::new();
-    if let Some(tensioned) = &view.stiffness.at_tension {
-        rows.push(row("as tensioned", tensioned));
-    }
-    rows.push(row("without tension", &view.stiffness.at_zero_tension));
-    heading("Stiffness at the rim, N/mm")
-        + &table(
-            &[
-                "state",
-                "radial",
-                "between spokes",
-                "lateral",
-                "between spokes",
-                "along the rim",
-            ],
-            rows,
-        )
+fn shown(grid: told::Grid) -> String {
+    let heads: Vec<&str> = grid.heads.iter().map(String::as_str).collect();
+    table(&heads, grid.rows)
 }

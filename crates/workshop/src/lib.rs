@@ -8,6 +8,7 @@ pub mod calibrate;
 pub mod clock;
 pub mod report;
 pub mod survey;
+pub mod sweep;
 pub mod take_in;
 pub mod view;
 pub mod words;

@@ -31,7 +31,7 @@ const CAUTIONS: [(&str, &str); 6] = [
 ];
 
 /// The section of cautions.
-pub(super) fn section() -> Section {
+pub(crate) fn section() -> Section {
     Section {
         heading: "Cautions".into(),
         on_paper: OnPaper::Follows,

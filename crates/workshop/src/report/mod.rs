@@ -1,6 +1,6 @@
 //! The document that is handed over: verdict first, then what it rests on.
 
-mod cautions;
+pub(crate) mod cautions;
 mod figures;
 mod numbers;
 mod sections;

@@ -10,22 +10,46 @@ pub struct Analysis {
     pub schema: &'static str,
     /// The wheel's name.
     pub wheel: String,
+    /// The spokes in the order of every list here.
+    pub spokes: Vec<SeatView>,
     /// Stiffness about both states.
     pub stiffness: StiffnessStates,
-    /// What shortening each spoke does, about the tensioned state where there is one.
-    pub influence: InfluenceView,
-    /// What 1 N/mm all round toward the hub does.
-    pub line_load: LineLoadView,
+    /// What shortening each spoke does, about the tensioned state where there is one; null for a wheel
+    /// that cannot stand under its tension.
+    pub influence: Option<InfluenceView>,
+    /// What 1 N/mm all round toward the hub does; null likewise.
+    pub line_load: Option<LineLoadView>,
     /// The rides asked for; null entries needed tension.
     pub ride: Vec<RideView>,
     /// Radial load at spoke 1 at which the first spoke goes slack.
     pub first_slack_n: Option<f64>,
+    /// The spoke that then has no tension left, by number.
+    pub first_slack_spoke: Option<usize>,
     /// Buckling under the wheel's own tension.
     pub buckling: Option<BucklingView>,
     /// Tension of every spoke in the state asked about; null without tension.
     pub tension_n: Option<Vec<f64>>,
+    /// Notes of the bare rim hung free, when its mass is given.
+    pub ring_frequencies: Option<Vec<FrequencyView>>,
+    /// The leading answers with each constant of the rim 30 % off, all else the same.
+    pub if_30_percent_off: Vec<IfOffView>,
+    /// What stood in for constants that the file does not give.
+    pub assumed: Vec<AssumedView>,
     /// What must be known beside the answers.
     pub findings: Vec<FindingView>,
+}
+
+/// A spoke in its place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SeatView {
+    /// Its number.
+    pub spoke: usize,
+    /// `right` or `left`.
+    pub side: &'static str,
+    /// Its kind's name.
+    pub kind: String,
+    /// Its seat, from the valve hole.
+    pub seat_deg: f64,
 }
 
 /// Stiffness about both states.
@@ -52,6 +76,8 @@ pub struct StiffnessView {
     pub tangential_at_spoke_1_n_per_mm: f64,
     /// Torque about the axle per turn of the rim against the hub.
     pub torsional_n_m_per_rad: f64,
+    /// Force (N) and moment (N m) on the hub per shift (m) and turn (rad) of it, the rim held: x, y, z each.
+    pub hub_against_held_rim_si: [[f64; 6]; 6],
 }
 
 /// Effect at spoke i of shortening spoke j by a millimetre.
@@ -74,6 +100,10 @@ pub struct LineLoadView {
     pub radial_mm: Vec<f64>,
     /// Rim at each seat, positive to the right.
     pub lateral_mm: Vec<f64>,
+    /// Mean shift of the rim, positive outward.
+    pub mean_radial_mm: f64,
+    /// Shift of the rim's plane, positive to the right.
+    pub dish_shift_mm: f64,
 }
 
 /// The wheel under one load.
@@ -85,14 +115,39 @@ pub struct RideView {
     pub lateral_n: f64,
     /// `spoke_1` or `mid_gap`.
     pub at: &'static str,
-    /// Change of each tension; null where it needed tension.
+    /// What the load rests on.
+    pub from: String,
+    /// Change of each tension; null where it needed tension or the wheel folds.
     pub tension_change_n: Option<Vec<f64>>,
     /// Smallest tension.
     pub smallest_n: Option<f64>,
+    /// The spoke that has it, by number.
+    pub smallest_spoke: Option<usize>,
     /// Shift of the rim at the load: outward, along the rim, to the right.
     pub displacement_mm: Option<[f64; 3]>,
     /// Spokes that are slack, by number.
     pub slack: Vec<usize>,
+    /// The same load at every seat and half way to the next; null likewise.
+    pub turn: Option<TurnView>,
+}
+
+/// Every spoke through a full turn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TurnView {
+    /// Where the load stood.
+    pub angles_deg: Vec<f64>,
+    /// Tension of spoke i with the load at angle a.
+    pub tension_n: Vec<Vec<f64>>,
+    /// The smallest of all.
+    pub smallest_n: f64,
+    /// The spoke that has it, by number.
+    pub smallest_spoke: usize,
+    /// The largest of all.
+    pub largest_n: f64,
+    /// The spoke that has it, by number.
+    pub largest_spoke: usize,
+    /// Largest less smallest of each spoke.
+    pub range_n: Vec<f64>,
 }
 
 /// Buckling.
@@ -104,4 +159,70 @@ pub struct BucklingView {
     pub waves: usize,
     /// Whether it folds sideways more than in its plane.
     pub sideways: bool,
+}
+
+/// A pair of notes of the bare rim.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct FrequencyView {
+    /// Full waves round the rim.
+    pub waves: usize,
+    /// Bending within the wheel's plane.
+    pub in_plane_hz: f64,
+    /// Bending and twisting out of it.
+    pub out_of_plane_hz: f64,
+}
+
+/// The leading answers with one constant of the rim off; null where there is none.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct IfOffView {
+    /// Its key in the wheel file.
+    pub constant: &'static str,
+    /// By what it was multiplied.
+    pub factor: f64,
+    /// Stiffness toward the hub, in the state asked about.
+    pub radial_at_spoke_1_n_per_mm: Option<f64>,
+    /// Stiffness along the axle.
+    pub lateral_at_spoke_1_n_per_mm: Option<f64>,
+    /// Effect of shortening spoke 1 on its own tension.
+    pub own_tension_n_per_mm: Option<f64>,
+    /// Effect on the rim there, positive to the right.
+    pub own_lateral_mm_per_mm: Option<f64>,
+    /// Effect on the rim there, positive outward.
+    pub own_radial_mm_per_mm: Option<f64>,
+    /// Smallest tension under the first ride asked for.
+    pub ride_smallest_n: Option<f64>,
+    /// Radial load at spoke 1 at which the first spoke goes slack.
+    pub first_slack_n: Option<f64>,
+    /// Tension multiplier at which the wheel buckles.
+    pub tension_multiplier: Option<f64>,
+}
+
+impl IfOffView {
+    /// A row without answers.
+    #[must_use]
+    pub const fn nothing(constant: &'static str, factor: f64) -> Self {
+        Self {
+            constant,
+            factor,
+            radial_at_spoke_1_n_per_mm: None,
+            lateral_at_spoke_1_n_per_mm: None,
+            own_tension_n_per_mm: None,
+            own_lateral_mm_per_mm: None,
+            own_radial_mm_per_mm: None,
+            ride_smallest_n: None,
+            first_slack_n: None,
+            tension_multiplier: None,
+        }
+    }
+}
+
+/// A constant that stood in.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AssumedView {
+    /// Its key in the wheel file.
+    pub constant: String,
+    /// The value taken, in the key's unit.
+    pub value: f64,
+    /// What it rests on.
+    pub from: String,
 }

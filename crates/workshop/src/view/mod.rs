@@ -8,7 +8,8 @@ mod calibration;
 mod survey;
 
 pub use analysis::{
-    Analysis, BucklingView, InfluenceView, LineLoadView, RideView, StiffnessStates, StiffnessView,
+    Analysis, AssumedView, BucklingView, FrequencyView, IfOffView, InfluenceView, LineLoadView,
+    RideView, SeatView, StiffnessStates, StiffnessView, TurnView,
 };
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
