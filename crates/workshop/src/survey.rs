@@ -8,8 +8,7 @@ use crate::view::{
     TyreEffect, WeighingView, findings,
 };
 use crate::words;
-use metrology::Finding;
-use metrology::conformity::LimitVerdict;
+use metrology::conformity::{ClaimQuantity, LimitVerdict};
 use metrology::evenness::Value;
 use metrology::lap::Axis;
 use metrology::runout::worst;
@@ -18,6 +17,7 @@ use metrology::survey::{STOPPING, Survey, SurveyedGroup, SurveyedState, survey a
 use metrology::tension::Tension;
 use metrology::tyre_effect::Part;
 use metrology::visit::Visit;
+use metrology::{Finding, Weight};
 use quantity::force::ForceUnit;
 use wheel::{Side, SpokeIndex};
 
@@ -34,9 +34,53 @@ pub fn survey(
 ) -> (Survey, SurveyView) {
     let mut survey = measure(visit, seed, &STOPPING);
     survey.findings.splice(0..0, of_files);
+    survey.findings.extend(not_taken(&survey));
+    survey.findings.extend(not_weighed(&survey));
     dedup(&mut survey.findings);
     let view = view(visit, &survey, unit);
     (survey, view)
+}
+
+/// What a visit leaves out, so that nobody takes its silence for an answer.
+fn not_taken(survey: &Survey) -> Option<Finding> {
+    let has = |axis: Axis| survey.runouts.iter().any(|one| one.axis == axis);
+    let left_out: Vec<&str> = [
+        (survey.bare.is_none(), "a lap of readings without a tyre"),
+        (survey.tyred.is_none(), "a lap of readings with the tyre on"),
+        (!has(Axis::Lateral), "the runout to the side"),
+        (!has(Axis::Radial), "the runout in and out"),
+    ]
+    .into_iter()
+    .filter_map(|(is_left_out, what)| is_left_out.then_some(what))
+    .collect();
+    (!left_out.is_empty()).then(|| Finding {
+        weight: Weight::Note,
+        about: "not-taken",
+        says: format!(
+            "Not taken in this visit: {}. Nothing is said that rests on it.",
+            left_out.join("; ")
+        ),
+        spokes: Vec::new(),
+    })
+}
+
+/// Claims of a mass that nobody weighed.
+fn not_weighed(survey: &Survey) -> Vec<Finding> {
+    survey
+        .claims
+        .iter()
+        .filter(|judged| judged.claim.quantity == ClaimQuantity::MassG)
+        .filter(|judged| judged.probability.is_none())
+        .map(|judged| Finding {
+            weight: Weight::Note,
+            about: "not-weighed",
+            says: format!(
+                "“{}” is not judged: there is no weighing in the dress it names.",
+                judged.claim.text
+            ),
+            spokes: Vec::new(),
+        })
+        .collect()
 }
 
 /// What reading a visit and measuring it both found is said once.
