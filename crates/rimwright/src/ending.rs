@@ -3,6 +3,18 @@
 use std::process::ExitCode;
 use workshop::{analyse, calibrate, take_in};
 
+/// What was asked for is not to be done, though its words were right.
+#[derive(Debug)]
+pub(crate) struct WrongUse(pub(crate) String);
+
+impl std::fmt::Display for WrongUse {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for WrongUse {}
+
 /// The exit code of what was done, its error printed with all that led to it.
 pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
     let Err(error) = done else {
@@ -23,7 +35,13 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
             || cause.is::<calibrate::Error>()
             || cause.is::<analyse::Error>()
     });
-    ExitCode::from(if is_input { 3 } else { 1 })
+    ExitCode::from(if error.is::<WrongUse>() {
+        2
+    } else if is_input {
+        3
+    } else {
+        1
+    })
 }
 
 /// Whoever reads the output has seen enough.

@@ -1,7 +1,8 @@
 //! `rimwright report`: the document that is handed over.
 
 use crate::{Units, ending};
-use std::path::PathBuf;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 use workshop::survey::{SEED, survey};
 use workshop::{report, take_in};
 
@@ -25,6 +26,7 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let (visit, findings) = take_in::visit(&arguments.visit)?;
+    refuse_to_replace(&arguments.output)?;
     let unit = arguments.units.into();
     let (survey, view) = survey(&visit, findings, arguments.seed, unit);
     let page = report::page(&visit, &survey, unit)?;
@@ -37,4 +39,29 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
         view.verdict,
         arguments.output.display()
     ))
+}
+
+/// What every page begins with.
+const PAGE: &[u8] = b"<!DOCTYPE html>";
+
+/// A page takes the place of a page, never of something else: a slip of the hand would put it where
+/// the visit was.
+fn refuse_to_replace(path: &Path) -> anyhow::Result<()> {
+    let is_there = path.as_os_str() != "-" && path.exists();
+    if !is_there || path.is_file() && starts_a_page(path) {
+        return Ok(());
+    }
+    Err(ending::WrongUse(format!(
+        "{} is there already and is no page: nothing was written\n  Name another file for the report, or `-` to print it.",
+        path.display()
+    ))
+    .into())
+}
+
+/// Whether a file begins as a page does, or has nothing in it.
+fn starts_a_page(path: &Path) -> bool {
+    let mut start = Vec::new();
+    std::fs::File::open(path)
+        .and_then(|file| file.take(PAGE.len() as u64).read_to_end(&mut start))
+        .is_ok_and(|length| length == 0 || start == PAGE)
 }
