@@ -103,6 +103,11 @@ impl Bench {
         std::fs::write(self.path(name), bytes).expect("written");
     }
 
+    pub(crate) fn change(&self, name: &str, change: impl Fn(&str) -> String) {
+        let text = std::fs::read_to_string(self.path(name)).expect("a text");
+        self.put(name, change(&text).as_bytes());
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
