@@ -16,6 +16,11 @@ pub(crate) const SERIES_TOLERANCE: f64 = 1e-16;
 /// Terms at most; an arc of 30° under any load short of collapse needs about 16.
 pub(crate) const SERIES_TERMS: usize = 40;
 
+/// Load changes by which a flexibility is measured: the answer is straight over them to nine digits, and
+/// far above rounding.
+const MEASURING_FORCE_N: f64 = 1.0;
+const MEASURING_MOMENT_N_M: f64 = 0.05;
+
 /// Direction along the rim in local axes.
 const ALONG: Vector3<f64> = Vector3::new(0.0, 1.0, 0.0);
 
@@ -67,6 +72,22 @@ impl Reach {
             turn: Matrix3::new(cos, -sin, 0.0, sin, cos, 0.0, 0.0, 0.0, 1.0),
             chord: Vector3::new(radius_m * (cos - 1.0), radius_m * sin, 0.0),
         }
+    }
+}
+
+impl Reach {
+    /// How far this end lies from the other: shift, then small turn, in the start's axes.
+    pub(crate) fn departure_from(&self, other: &Self) -> Vector6<f64> {
+        let shift = self.chord - other.chord;
+        let turn = self.turn * other.turn.transpose();
+        Vector6::new(
+            shift[0],
+            shift[1],
+            shift[2],
+            0.5 * (turn[(2, 1)] - turn[(1, 2)]),
+            0.5 * (turn[(0, 2)] - turn[(2, 0)]),
+            0.5 * (turn[(1, 0)] - turn[(0, 1)]),
+        )
     }
 }
 
@@ -144,6 +165,25 @@ impl Bay {
             stretch: &self.free_stretch,
         };
         free.under(load)
+    }
+
+    /// The same to the last digits, measured on the exact curve by small changes of every load: for the rounds
+    /// in which the wheel is so near to turning over that less would not converge.
+    pub(crate) fn rigidity_measured(&self, load: EndLoad) -> Option<Matrix6<f64>> {
+        let mut flexibility = Matrix6::zeros();
+        for column in 0..6 {
+            let step = if column < 3 {
+                MEASURING_FORCE_N
+            } else {
+                MEASURING_MOMENT_N_M
+            };
+            let mut change = Vector6::zeros();
+            change[column] = step;
+            let ahead = self.curve(load.plus(&change)).ok()?.reach;
+            let behind = self.curve(load.plus(&-change)).ok()?.reach;
+            flexibility.set_column(column, &(ahead.departure_from(&behind) / (2.0 * step)));
+        }
+        flexibility.try_inverse()
     }
 
     /// Change of the start's load per movement of the far end, about any curve: to the accuracy at which

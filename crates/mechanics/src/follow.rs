@@ -7,6 +7,7 @@ use crate::bay::{Bay, EndLoad, Reach};
 use crate::cyclic::CyclicMatrix;
 use crate::error::Error;
 use crate::mesh::{Mesh, Place, symmetrise};
+use crate::tangent::hold_turning;
 use nalgebra::{Matrix3, Matrix6, Vector3, Vector6};
 
 /// What may be left of balance at one node, as a share of the largest force: the whole rim keeps 1e-9.
@@ -20,6 +21,9 @@ const FIT_ROUNDING: f64 = 1e-15;
 
 /// Rounds at most for one step of load; sound wheels take five.
 const ROUNDS: usize = 40;
+
+/// Rounds after which the arcs' rigidity is measured exactly: sound wheels are through by then.
+const PATIENCE: usize = 8;
 
 /// A node may turn by so much in one round; more means that the wheel is folding.
 const LARGEST_SPIN: f64 = 0.5;
@@ -143,12 +147,15 @@ impl<'mesh> Shape<'mesh> {
             .map(|spring| spring.tension_n)
             .chain(loads.iter().map(|load| load.force.norm()))
             .fold(0.0, f64::max);
-        for _ in 0..ROUNDS {
-            let (left, matrix) = self.balance(loads, share);
-            let factor = matrix.factor()?;
+        for round in 0..ROUNDS {
+            let (left, mut matrix) = self.balance(loads, share);
             if self.fits() && balanced(&left, largest_n, self.mesh.section.radius_m) {
-                return (factor.negative == 0).then_some(self);
+                // A load that keeps its direction topples an all-radial wheel about a hub that is held; on the
+                // road the hub turns freely and stays above the load, so that motion does not count.
+                hold_turning(&mut matrix, self.mesh.section.radius_m);
+                return (matrix.factor()?.negative == 0).then_some(self);
             }
+            let factor = matrix.factor()?;
             let mut moves = left;
             for (node, (rigidity, misfit)) in self.rigidities.iter().zip(&self.misfits).enumerate()
             {
@@ -158,7 +165,7 @@ impl<'mesh> Shape<'mesh> {
                     far_end(&EndLoad::NONE.plus(&load), &self.reaches[node]);
             }
             factor.solve(&mut moves);
-            self.take(&moves)?;
+            self.take(&moves, PATIENCE <= round)?;
         }
         None
     }
@@ -209,7 +216,7 @@ impl<'mesh> Shape<'mesh> {
     }
 
     /// Moves every node, updates what the arcs carry and how well they fit; none when it runs away.
-    fn take(&mut self, moves: &[Vector6<f64>]) -> Option<()> {
+    fn take(&mut self, moves: &[Vector6<f64>], exactly: bool) -> Option<()> {
         let nodes = self.mesh.bays.len();
         for (node, rigidity) in self.rigidities.iter().enumerate() {
             let opening = Bay::opening(
@@ -238,7 +245,11 @@ impl<'mesh> Shape<'mesh> {
             };
             let curve = bay.curve(self.carried[node]).ok()?;
             self.misfits[node] = misfit(&reach, &curve.reach, self.mesh.section.radius_m);
-            self.rigidities[node] = bay.rigidity_on(&curve)?;
+            self.rigidities[node] = if exactly {
+                bay.rigidity_measured(self.carried[node])?
+            } else {
+                bay.rigidity_on(&curve)?
+            };
             self.reaches[node] = reach;
         }
         Some(())
@@ -267,17 +278,15 @@ fn far_end(carried: &EndLoad, reach: &Reach) -> Vector6<f64> {
 
 /// How far the far end lies from where the arc's own curve ends, rounding aside.
 fn misfit(reach: &Reach, curve: &Reach, radius_m: f64) -> Vector6<f64> {
-    let turn = reach.turn * curve.turn.transpose();
-    let spin = Vector3::new(
-        turn[(2, 1)] - turn[(1, 2)],
-        turn[(0, 2)] - turn[(2, 0)],
-        turn[(1, 0)] - turn[(0, 1)],
+    let apart = reach.departure_from(curve);
+    let (shift, spin) = (
+        apart.fixed_rows::<3>(0).amax(),
+        apart.fixed_rows::<3>(3).amax(),
     );
-    let (shift, spin) = (reach.chord - curve.chord, spin * 0.5);
-    if shift.amax() < FIT_ROUNDING * radius_m && spin.amax() < FIT_ROUNDING {
+    if shift < FIT_ROUNDING * radius_m && spin < FIT_ROUNDING {
         return Vector6::zeros();
     }
-    stacked(&shift, &spin)
+    apart
 }
 
 fn stacked(upper: &Vector3<f64>, lower: &Vector3<f64>) -> Vector6<f64> {
