@@ -3,7 +3,7 @@
 
 mod shop;
 
-use shop::{BARE, Bench, LIMIT, POINTS, TYRED};
+use shop::{BARE, Bench, LIMIT, POINTS, TYRED, finding};
 use std::path::Path;
 
 /// Every file of the bench with its bytes, by name.
@@ -307,12 +307,8 @@ fn a_reading_twice_with_far_forces_is_a_doubt() {
     let json = bench
         .run(&["calibrate", "points.csv", "--gauge", "gauge.toml", "--json"])
         .json();
-    let doubted = json["findings"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .any(|one| one["about"] == "contradictory-points" && one["weight"] == "doubt");
-    assert!(doubted, "{json}");
+    let doubt = finding(&json, "contradictory-points").expect("said");
+    assert_eq!(doubt["weight"], "doubt");
 }
 
 #[test]

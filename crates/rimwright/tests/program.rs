@@ -3,7 +3,7 @@
 mod shop;
 
 use serde_json::Value;
-use shop::{BARE, Bench, LIMIT, POINTS, TYRED};
+use shop::{BARE, Bench, LIMIT, POINTS, TYRED, finding};
 
 fn number(value: &Value) -> f64 {
     value
@@ -285,12 +285,7 @@ fn a_lap_that_was_not_taken_is_said_and_what_rests_on_it_is_null() {
             .is_some_and(|next| next.contains("lap") && next.contains("tyred")),
         "{claim}"
     );
-    let said = json["findings"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .find(|one| one["about"] == "not-taken")
-        .expect("said");
+    let said = finding(&json, "not-taken").expect("said");
     assert!(
         said["says"]
             .as_str()
@@ -332,13 +327,8 @@ fn four_spokes_only_are_enough_for_a_mean_and_too_few_for_statics() {
         json["limits"][0]["verdict"], "cannot tell",
         "twelve spokes were not read"
     );
-    let about: Vec<&str> = json["findings"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .filter_map(|one| one["about"].as_str())
-        .collect();
-    assert!(about.contains(&"not-read"), "{about:?}");
+    let unread = finding(&json, "not-read").expect("said");
+    assert_eq!(unread["spokes"].as_array().map(Vec::len), Some(12));
 }
 
 #[test]
@@ -350,12 +340,7 @@ fn a_reading_beyond_the_points_is_a_bound_and_its_group_has_no_mean() {
     assert_eq!(json["spokes"][0]["bare_bound"]["than"], "more");
     assert!(json["sides"]["right"]["bare"]["mean_n"].is_null());
     assert!(json["sides"]["left"]["bare"]["mean_n"].is_object());
-    let outside = json["findings"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .find(|one| one["about"] == "outside-range")
-        .expect("said");
+    let outside = finding(&json, "outside-range").expect("said");
     assert_eq!(outside["spokes"], serde_json::json!([1]));
     assert_eq!(
         json["limits"][0]["verdict"], "over",

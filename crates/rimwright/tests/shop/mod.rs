@@ -135,6 +135,17 @@ impl Said {
     }
 }
 
+/// The finding of this fixed word in an answer.
+pub(crate) fn finding<'a>(
+    json: &'a serde_json::Value,
+    about: &str,
+) -> Option<&'a serde_json::Value> {
+    json["findings"]
+        .as_array()?
+        .iter()
+        .find(|one| one["about"] == about)
+}
+
 fn run_in(folder: &Path, arguments: &[&str], input: &str) -> Said {
     use std::io::Write;
     use std::process::Stdio;
