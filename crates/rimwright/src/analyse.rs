@@ -154,7 +154,7 @@ fn text(view: &Analysis, unit: ForceUnit) -> String {
     text += &item("·", &told::given_way(view, unit));
     text +=
         &heading("How far the answers move, in %, if one constant of the rim is 30 % less / more");
-    text += &shown(told::if_off(view));
+    text += &shown(told::if_off(view, unit));
     text + "\n" + &item(" ", told::GROUNDS) + &item(" ", told::EVIDENCE)
 }
 

@@ -1,6 +1,6 @@
 //! The pictures of an analysis, as plain data for the drawing.
 
-use super::told::QUARTER_TURN_MM;
+use super::told::{self, QUARTER_TURN_MM};
 use crate::view::{Analysis, RideView};
 use quantity::Force;
 use quantity::force::ForceUnit;
@@ -32,7 +32,7 @@ pub(super) fn quarter_turn(view: &Analysis, unit: ForceUnit) -> Option<UnrolledR
         .fold(f64::INFINITY, f64::min);
     let moved = |kind, rows: &[Vec<f64>]| runout(view, kind, &by_nipple_1(rows));
     Some(UnrolledRim {
-        begins_at: Some(unit.read(Force::n((CUT * smallest).max(0.0)))),
+        begins_at: Some(begin_at(unit.read(Force::n(smallest)))),
         runouts: vec![
             moved(RunoutKind::Lateral, &influence.lateral_mm_per_mm),
             moved(RunoutKind::Radial, &influence.radial_mm_per_mm),
@@ -60,17 +60,10 @@ pub(super) fn ridden(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Optio
     Some(strip(
         view,
         unit,
-        &format!(
-            "Under the load {}",
-            if ride.at == "spoke_1" {
-                "at spoke 1"
-            } else {
-                "between spokes 1 and 2"
-            }
-        ),
+        &format!("Under the load {}", told::place(ride)),
         &format!(
             "Tension of every spoke, {}: {}.",
-            ride_words(ride),
+            told::load(ride, unit),
             ride.from
         ),
         ("without load", before),
@@ -93,18 +86,16 @@ pub(super) fn turned(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Optio
         "Through a turn under the load",
         &format!(
             "Smallest and largest tension of every spoke while the load goes once round, {}.",
-            ride_words(ride)
+            told::load(ride, unit)
         ),
         ("smallest", &extreme(f64::min, f64::INFINITY)),
         ("largest", &extreme(f64::max, f64::NEG_INFINITY)),
     ))
 }
 
-fn ride_words(ride: &RideView) -> String {
-    format!(
-        "{:.0} N toward the hub and {:.0} N to the right",
-        ride.radial_n, ride.lateral_n
-    )
+/// A round number below the smallest tension drawn.
+fn begin_at(smallest: f64) -> f64 {
+    (CUT * smallest / 10.0).floor().max(0.0) * 10.0
 }
 
 /// Two tensions of every spoke, joined; the words beside a point say which spoke is slack.

@@ -116,11 +116,7 @@ fn sections(view: &Analysis, unit: ForceUnit) -> Vec<Section> {
         blocks.extend(figures::quarter_turn(view, unit).map(drawn));
         sections.push(section("What a nipple does", blocks));
     }
-    let bears = told::bears(view, unit).into_iter().map(|answer| {
-        let says = Text::from(answer.says).source(format!("Rests on {}.", answer.rests_on));
-        Fact::new(answer.asked, says)
-    });
-    let mut blocks = vec![Block::Facts(bears.collect())];
+    let mut blocks = vec![Block::Table(bears(view, unit))];
     for ride in &view.ride {
         blocks.extend(figures::ridden(view, ride, unit).map(drawn));
         blocks.extend(figures::turned(view, ride, unit).map(drawn));
@@ -141,7 +137,7 @@ fn sections(view: &Analysis, unit: ForceUnit) -> Vec<Section> {
         vec![Block::Table(table(
             "How far each answer moves, in %, with one constant less and more, all else the same"
                 .into(),
-            told::if_off(view),
+            told::if_off(view, unit),
         ))],
     ));
     sections.push(cautions::section());
@@ -157,6 +153,18 @@ fn section(heading: &str, blocks: Vec<Block>) -> Section {
         heading: heading.into(),
         on_paper: OnPaper::Follows,
         blocks,
+    }
+}
+
+/// What was asked, what the model says, what that rests on.
+fn bears(view: &Analysis, unit: ForceUnit) -> Table {
+    let answers = told::bears(view, unit).into_iter();
+    Table {
+        caption: "What was asked of the model, and what each answer rests on".into(),
+        columns: ["asked", "answer", "it rests on"].map(Column::words).into(),
+        rows: answers
+            .map(|answer| Row::from([answer.asked, answer.says, answer.rests_on.to_owned()]))
+            .collect(),
     }
 }
 

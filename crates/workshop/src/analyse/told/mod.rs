@@ -1,15 +1,16 @@
 //! The answers in a builder's words, the same on the terminal and on paper.
 
-use crate::view::{Analysis, BucklingView, IfOffView, RideView, StiffnessView};
-use crate::words;
+mod bears;
+
+use crate::view::{Analysis, IfOffView, InfluenceView, StiffnessView};
 use quantity::Force;
 use quantity::force::ForceUnit;
 
+pub use bears::{Answer, bears};
+pub(super) use bears::{load, place};
+
 /// Millimetres of thread in a quarter turn: 56 threads to the inch (DIN 79012).
 pub const QUARTER_TURN_MM: f64 = 25.4 / 56.0 / 4.0;
-
-/// Line load for which a tyre's effect is told: about what a narrow tyre at high pressure does (estimate).
-const TYRE_N_PER_MM: f64 = 10.0;
 
 /// What every answer here rests on.
 pub const GROUNDS: &str = "A model: rim constants, spokes' EA and tensions as the wheel file gives them, the rim a perfect circle without its tyre, the hub rigid, loads on a point of the rim.";
@@ -18,6 +19,9 @@ pub const GROUNDS: &str = "A model: rim constants, spokes' EA and tensions as th
 pub const EVIDENCE: &str =
     "Evidence, not permission to ride: makers' limits prevail, a qualified mechanic decides.";
 
+/// The answer that is a tension under load.
+const RIDDEN: &str = "smallest tension ridden";
+
 /// Heads and rows of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Grid {
@@ -25,17 +29,6 @@ pub struct Grid {
     pub heads: Vec<String>,
     /// Rows, each as long as the heads.
     pub rows: Vec<Vec<String>>,
-}
-
-/// A question with its answer and what that rests on.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Answer {
-    /// What was asked.
-    pub asked: String,
-    /// What the model says.
-    pub says: String,
-    /// What it rests on.
-    pub rests_on: &'static str,
 }
 
 /// What a quarter turn tighter does, for the first spoke of every side and kind.
@@ -140,136 +133,14 @@ pub fn given_way(view: &Analysis, unit: ForceUnit) -> String {
     )
 }
 
-/// What the wheel bears, each with what it rests on.
-#[must_use]
-pub fn bears(view: &Analysis, unit: ForceUnit) -> Vec<Answer> {
-    let force = |n: f64| words::exact_force(Force::n(n), unit);
-    let needs = || "not told: it needs spoke tensions under which the wheel stands".to_owned();
-    let mut answers: Vec<Answer> = view.ride.iter().map(|ride| ridden(ride, unit)).collect();
-    answers.push(Answer {
-        asked: "The load at spoke 1 that slackens the first spoke".into(),
-        says: match (view.first_slack_n, view.first_slack_spoke, &view.tension_n) {
-            (Some(n), Some(spoke), _) => format!("{} toward the hub (spoke {spoke})", force(n)),
-            (_, _, Some(_)) => "none was found: see the findings".into(),
-            _ => needs(),
-        },
-        rests_on: "no tyre on and no side load: both make it less",
-    });
-    answers.push(Answer {
-        asked: "Folding under its own tension".into(),
-        says: view.buckling.map_or_else(needs, |one| buckling(&one)),
-        rests_on: "a true rim: one that is out of true or ridden sideways folds earlier",
-    });
-    if let Some(line_load) = &view.line_load {
-        let mean = |side: &str| {
-            let on = view.spokes.iter().zip(&line_load.tension_change_n);
-            let changes: Vec<f64> = on
-                .filter(|(seat, _)| seat.side == side)
-                .map(|(_, change)| *change)
-                .collect();
-            let mean_n = changes.iter().sum::<f64>() / changes.len() as f64;
-            signed(mean_n * TYRE_N_PER_MM, unit)
-        };
-        answers.push(Answer {
-            asked: format!("A tyre, for each {TYRE_N_PER_MM} N/mm it presses on the rim"),
-            says: format!(
-                "right spokes {}, left {} {}; the rim {}, its plane {}",
-                mean("right"),
-                mean("left"),
-                unit.symbol(),
-                way(line_load.mean_radial_mm * TYRE_N_PER_MM, "outward", "inward"),
-                way(line_load.dish_shift_mm * TYRE_N_PER_MM, "to the right", "to the left")
-            ),
-            rests_on: "an even load; how hard a tyre presses must be measured: tyre off and tyre on",
-        });
-    }
-    answers.extend(view.ring_frequencies.iter().flatten().map(|note| Answer {
-        asked: format!("The bare rim's notes with {} waves", note.waves),
-        says: format!(
-            "{:.0} Hz in its plane, {:.0} Hz out of it",
-            note.in_plane_hz, note.out_of_plane_hz
-        ),
-        rests_on: "the rim hung free, its mass even all round",
-    }));
-    answers
-}
-
-fn ridden(ride: &RideView, unit: ForceUnit) -> Answer {
-    let force = |n: f64| words::exact_force(Force::n(n), unit);
-    let side = match ride.lateral_n {
-        0.0 => String::new(),
-        n if n < 0.0 => format!(", {} to the left", force(-n)),
-        n => format!(", {} to the right", force(n)),
-    };
-    let at = if ride.at == "spoke_1" {
-        "at spoke 1"
-    } else {
-        "between spokes 1 and 2"
-    };
-    let says = match (ride.smallest_n, ride.smallest_spoke) {
-        (Some(n), Some(spoke)) => {
-            let slack = match ride.slack.len() {
-                0 => String::new(),
-                1 => ", which is slack".into(),
-                more => format!(", one of {more} that are slack"),
-            };
-            let turn = ride.turn.as_ref().map(|turn| {
-                let range_n = turn.range_n.iter().copied().fold(0.0, f64::max);
-                format!(
-                    "; through a turn from {} (spoke {}) to {} (spoke {}), one spoke by up to {}",
-                    force(turn.smallest_n),
-                    turn.smallest_spoke,
-                    force(turn.largest_n),
-                    turn.largest_spoke,
-                    force(range_n)
-                )
-            });
-            format!(
-                "smallest tension {} at spoke {spoke}{slack}{}",
-                force(n),
-                turn.unwrap_or_default()
-            )
-        }
-        _ => "not told: it needs spoke tensions under which the wheel stands".into(),
-    };
-    Answer {
-        asked: format!(
-            "{} toward the hub{side}, {at} ({})",
-            force(ride.radial_n),
-            ride.from
-        ),
-        says,
-        rests_on: "a point load: a tyre spreads it and eases the spoke below; no tyre's own effect",
-    }
-}
-
-fn buckling(of: &BucklingView) -> String {
-    let (times, waves) = (of.tension_multiplier, of.waves);
-    let how = if of.sideways {
-        "sideways"
-    } else {
-        "in its plane"
-    };
-    let shape = match waves {
-        0 => "as a whole".to_owned(),
-        1 => "in one wave".to_owned(),
-        more => format!("in {more} waves"),
-    };
-    if times < 1.0 {
-        format!("it folds {how} {shape} already at {times:.2} times these tensions")
-    } else {
-        format!("it folds {how} {shape} at {times:.1} times these tensions")
-    }
-}
-
 /// How far the leading answers move when a rim constant is 30 % less, and 30 % more.
 #[must_use]
-pub fn if_off(view: &Analysis) -> Grid {
+pub fn if_off(view: &Analysis, unit: ForceUnit) -> Grid {
     let state = view
         .stiffness
         .at_tension
         .unwrap_or(view.stiffness.at_zero_tension);
-    let own = |rows: fn(&crate::view::InfluenceView) -> &Vec<Vec<f64>>| {
+    let own = |rows: fn(&InfluenceView) -> &Vec<Vec<f64>>| {
         view.influence
             .as_ref()
             .map(|influence| rows(influence)[0][0])
@@ -302,7 +173,7 @@ pub fn if_off(view: &Analysis) -> Grid {
             |one| one.own_radial_mm_per_mm,
         ),
         (
-            "smallest tension ridden",
+            RIDDEN,
             view.ride.first().and_then(|ride| ride.smallest_n),
             |one| one.ride_smallest_n,
         ),
@@ -324,16 +195,27 @@ pub fn if_off(view: &Analysis) -> Grid {
     let rows = answers
         .iter()
         .filter_map(|(name, now, read)| {
-            let now = (*now).filter(|now| *now != 0.0)?;
+            // A tension that is nearly gone moves by any share: it is told in its own unit.
+            let in_force = *name == RIDDEN;
+            let now = (*now).filter(|now| in_force || *now != 0.0)?;
+            let change = |then: f64| match in_force {
+                true => signed(then - now, unit),
+                false => signed_whole((then / now - 1.0) * 100.0),
+            };
             let moved = |key: &str| {
                 let of_key = view
                     .if_30_percent_off
                     .iter()
                     .filter(|one| one.constant == key);
-                let shares: Vec<String> = of_key.map(|one| share(now, read(one))).collect();
-                shares.join(" / ")
+                let changes: Vec<String> = of_key
+                    .map(|one| read(one).map_or("none".into(), change))
+                    .collect();
+                changes.join(" / ")
             };
-            let mut row = vec![(*name).to_owned()];
+            let mut row = vec![match in_force {
+                true => format!("{name}, in {}", unit.symbol()),
+                false => (*name).to_owned(),
+            }];
             row.extend(constants.iter().map(|(key, _)| moved(key)));
             Some(row)
         })
@@ -345,12 +227,6 @@ pub fn if_off(view: &Analysis) -> Grid {
             .map(|(_, name)| format!("{name} −30 / +30 %")),
     );
     Grid { heads, rows }
-}
-
-fn share(now: f64, then: Option<f64>) -> String {
-    then.map_or("none".into(), |then| {
-        signed_whole((then / now - 1.0) * 100.0)
-    })
 }
 
 /// A change of force in the unit's finest step, with its sign and without the unit.

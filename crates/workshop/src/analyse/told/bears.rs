@@ -1,0 +1,154 @@
+//! What a wheel bears, answer by answer, each with what it rests on.
+
+use super::{signed, way};
+use crate::analyse::Place;
+use crate::view::{Analysis, BucklingView, RideView};
+use crate::words;
+use quantity::Force;
+use quantity::force::ForceUnit;
+
+/// Line load for which a tyre's effect is told: about what a narrow tyre at high pressure does (estimate).
+const TYRE_N_PER_MM: f64 = 10.0;
+
+/// A question with its answer and what that rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// What was asked.
+    pub asked: String,
+    /// What the model says.
+    pub says: String,
+    /// What it rests on.
+    pub rests_on: &'static str,
+}
+
+/// What the wheel bears, each with what it rests on.
+#[must_use]
+pub fn bears(view: &Analysis, unit: ForceUnit) -> Vec<Answer> {
+    let force = |n: f64| words::exact_force(Force::n(n), unit);
+    let needs = || "not told: it needs spoke tensions under which the wheel stands".to_owned();
+    let mut answers: Vec<Answer> = view.ride.iter().map(|ride| ridden(ride, unit)).collect();
+    answers.push(Answer {
+        asked: "The load at spoke 1 that slackens the first spoke".into(),
+        says: match (view.first_slack_n, view.first_slack_spoke, &view.tension_n) {
+            (Some(n), Some(spoke), _) => format!("{} toward the hub (spoke {spoke})", force(n)),
+            (_, _, Some(_)) => "none was found: see the findings".into(),
+            _ => needs(),
+        },
+        rests_on: "no tyre on and no side load: both make it less",
+    });
+    answers.push(Answer {
+        asked: "Folding under its own tension".into(),
+        says: view.buckling.map_or_else(needs, |one| buckling(&one)),
+        rests_on: "a true rim: one that is out of true or ridden sideways folds earlier",
+    });
+    if let Some(line_load) = &view.line_load {
+        let mean = |side: &str| {
+            let on = view.spokes.iter().zip(&line_load.tension_change_n);
+            let changes: Vec<f64> = on
+                .filter(|(seat, _)| seat.side == side)
+                .map(|(_, change)| *change)
+                .collect();
+            let mean_n = changes.iter().sum::<f64>() / changes.len() as f64;
+            signed(mean_n * TYRE_N_PER_MM, unit)
+        };
+        answers.push(Answer {
+            asked: format!("A tyre, for each {TYRE_N_PER_MM} N/mm it presses on the rim"),
+            says: format!(
+                "right spokes {}, left {} {}; the rim {}, its plane {}",
+                mean("right"),
+                mean("left"),
+                unit.symbol(),
+                way(line_load.mean_radial_mm * TYRE_N_PER_MM, "outward", "inward"),
+                way(line_load.dish_shift_mm * TYRE_N_PER_MM, "to the right", "to the left")
+            ),
+            rests_on: "an even load; how hard a tyre presses must be measured: tyre off and tyre on",
+        });
+    }
+    answers.extend(view.ring_frequencies.iter().flatten().map(|note| Answer {
+        asked: format!("The bare rim's notes with {} waves", note.waves),
+        says: format!(
+            "{:.0} Hz in its plane, {:.0} Hz out of it",
+            note.in_plane_hz, note.out_of_plane_hz
+        ),
+        rests_on: "the rim hung free, its mass even all round",
+    }));
+    answers
+}
+
+fn ridden(ride: &RideView, unit: ForceUnit) -> Answer {
+    let force = |n: f64| words::exact_force(Force::n(n), unit);
+    let says = match (ride.smallest_n, ride.smallest_spoke) {
+        (Some(n), Some(spoke)) => {
+            let slack = match ride.slack.len() {
+                0 => String::new(),
+                1 => ", which is slack".into(),
+                more => format!(", one of {more} that are slack"),
+            };
+            let turn = ride.turn.as_ref().map(|turn| {
+                let range_n = turn.range_n.iter().copied().fold(0.0, f64::max);
+                format!(
+                    "; through a turn from {} (spoke {}) to {} (spoke {}), one spoke by up to {}",
+                    if turn.smallest_n <= 0.0 {
+                        "slack".into()
+                    } else {
+                        force(turn.smallest_n)
+                    },
+                    turn.smallest_spoke,
+                    force(turn.largest_n),
+                    turn.largest_spoke,
+                    force(range_n)
+                )
+            });
+            format!(
+                "smallest tension {} at spoke {spoke}{slack}{}",
+                force(n),
+                turn.unwrap_or_default()
+            )
+        }
+        _ => "not told: it needs spoke tensions under which the wheel stands".into(),
+    };
+    Answer {
+        asked: format!("{}, {} ({})", load(ride, unit), place(ride), ride.from),
+        says,
+        rests_on: "a point load: a tyre spreads it and eases the spoke below; no tyre's own effect",
+    }
+}
+
+fn buckling(of: &BucklingView) -> String {
+    let (times, waves) = (of.tension_multiplier, of.waves);
+    let how = if of.sideways {
+        "sideways"
+    } else {
+        "in its plane"
+    };
+    let shape = match waves {
+        0 => "as a whole".to_owned(),
+        1 => "in one wave".to_owned(),
+        more => format!("in {more} waves"),
+    };
+    if times < 1.0 {
+        format!("it folds {how} {shape} already at {times:.2} times these tensions")
+    } else {
+        format!("it folds {how} {shape} at {times:.1} times these tensions")
+    }
+}
+
+/// The load of a ride in words, such as `71 kgf toward the hub, 7 kgf to the right`.
+pub(in crate::analyse) fn load(ride: &RideView, unit: ForceUnit) -> String {
+    let force = |n: f64| words::exact_force(Force::n(n), unit);
+    let side = match ride.lateral_n {
+        0.0 => String::new(),
+        n if n < 0.0 => format!(", {} to the left", force(-n)),
+        n => format!(", {} to the right", force(n)),
+    };
+    format!("{} toward the hub{side}", force(ride.radial_n))
+}
+
+/// Where the load of a ride stands, in words.
+pub(in crate::analyse) fn place(ride: &RideView) -> &'static str {
+    if ride.at == Place::Spoke1.word() {
+        "at spoke 1"
+    } else {
+        "between spokes 1 and 2"
+    }
+}
