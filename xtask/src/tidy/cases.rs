@@ -20,14 +20,17 @@ pub(crate) fn tests_naming<'a>(
     tree: &'a Tree,
     case: &'a str,
 ) -> impl Iterator<Item = &'a str> + use<'a> {
-    let named = format!("\"{case}\"");
-    let opened = format!("validation/{case}/");
+    let named = [
+        format!("\"{case}\""),
+        format!("validation/{case}\""),
+        format!("validation/{case}/"),
+    ];
     tree.rust()
         .filter(|(path, _)| path.starts_with("crates/"))
         .filter(move |(_, text)| {
             text.lines()
                 .filter(|line| !super::tree::is_comment(line))
-                .any(|line| line.contains(&named) || line.contains(&opened))
+                .any(|line| named.iter().any(|name| line.contains(name)))
         })
         .map(|(path, _)| path)
 }
@@ -59,7 +62,7 @@ mod tests {
 
     const TEST: (&str, &str) = (
         "crates/mechanics/tests/validation.rs",
-        "// \"named-in-a-comment\"\nfn case() { validate(\"pinched-ring\"); }\n",
+        "// \"named-in-a-comment\"\nfn case() { validate(\"pinched-ring\"); }\nconst ARCH: &str = \"../validation/arch\";\n",
     );
 
     fn said<const N: usize>(files: [(&str, &str); N]) -> Vec<String> {
@@ -70,10 +73,14 @@ mod tests {
     }
 
     #[test]
-    fn case_with_source_test_and_row_is_well() {
+    fn cases_with_source_test_and_row_are_well() {
         let said = said([
             TEST,
-            ("validation/README.md", "| `pinched-ring` | 1e-9 |"),
+            (
+                "validation/README.md",
+                "| `pinched-ring` | 1e-9 |\n| `arch` | 1e-9 |",
+            ),
+            ("validation/arch/SOURCE.md", "a textbook"),
             ("validation/pinched-ring/SOURCE.md", "strain energy"),
             ("validation/pinched-ring/expected.csv", "x\n1\n"),
         ]);
