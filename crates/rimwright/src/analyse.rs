@@ -141,7 +141,9 @@ fn text(view: &Analysis, unit: ForceUnit) -> String {
     text += &heading("What it bears, by this model");
     for answer in told::bears(view, unit) {
         text += &item("·", &format!("{}: {}.", answer.asked, answer.says));
-        text += &item(" ", &format!("It rests on {}.", answer.rests_on));
+        if let Some(rests_on) = answer.rests_on {
+            text += &item(" ", &format!("It rests on {rests_on}."));
+        }
     }
     if view.ride.is_empty() {
         text += &item(

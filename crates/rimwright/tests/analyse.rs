@@ -296,6 +296,24 @@ fn a_wheel_tensioned_above_buckling_says_by_how_much_and_leaves_the_rest_open() 
 }
 
 #[test]
+fn a_load_that_folds_the_wheel_is_null_with_a_finding() {
+    let bench = Bench::with(&[BARE]);
+    bench.put("reference.toml", reference_wheel(1000.0).as_bytes());
+    let asked = ["analyse", "reference.toml", "--ride", "60000,9000@spoke_1"];
+    let json = bench.run(&[&asked[..], &["--json"]].concat()).json();
+    assert!(json["ride"][0]["tension_change_n"].is_null());
+    assert!(json["ride"][0]["turn"].is_null());
+    assert!(json["findings"].to_string().contains("folds under it"));
+    assert!(number(&json["first_slack_n"]) > 1000.0);
+    let text = bench.run(&asked).out;
+    let words: Vec<&str> = text.split_whitespace().collect();
+    assert!(
+        words.join(" ").contains("not told: see the findings"),
+        "{text}"
+    );
+}
+
+#[test]
 fn an_all_radial_wheel_without_tension_turns_freely_and_answers_the_rest() {
     let bench = Bench::with(&[BARE]);
     let radial = reference_wheel_laced(0.0, 0.0);

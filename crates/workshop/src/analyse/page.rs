@@ -163,7 +163,13 @@ fn bears(view: &Analysis, unit: ForceUnit) -> Table {
         caption: "What was asked of the model, and what each answer rests on".into(),
         columns: ["asked", "answer", "it rests on"].map(Column::words).into(),
         rows: answers
-            .map(|answer| Row::from([answer.asked, answer.says, answer.rests_on.to_owned()]))
+            .map(|answer| {
+                Row::from([
+                    answer.asked,
+                    answer.says,
+                    answer.rests_on.unwrap_or_default().to_owned(),
+                ])
+            })
             .collect(),
     }
 }

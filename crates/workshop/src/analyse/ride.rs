@@ -36,6 +36,15 @@ impl Place {
         }
     }
 
+    /// The place as a builder says it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Spoke1 => "at spoke 1",
+            Self::MidGap => "between spokes 1 and 2",
+        }
+    }
+
     pub(super) fn angle(self, structure: &Structure) -> Angle {
         match self {
             Self::Spoke1 => structure.at_spoke_1(),
@@ -97,7 +106,7 @@ pub(super) fn under(
         };
         match structure.ride(&load, asked.at.angle(structure)) {
             Ok(found) => ride = Some(found),
-            Err(error) => carried(asked.at.word(), error)?,
+            Err(error) => carried(asked.at.words(), error)?,
         }
         match structure.turn(&load, &contacts(wheel)) {
             Ok(found) => turn = Some(found),

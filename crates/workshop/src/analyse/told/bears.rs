@@ -2,7 +2,7 @@
 
 use super::{signed, way};
 use crate::analyse::Place;
-use crate::view::{Analysis, BucklingView, RideView};
+use crate::view::{Analysis, BucklingView, FrequencyView, RideView};
 use crate::words;
 use quantity::Force;
 use quantity::force::ForceUnit;
@@ -17,30 +17,35 @@ pub struct Answer {
     pub asked: String,
     /// What the model says.
     pub says: String,
-    /// What it rests on.
-    pub rests_on: &'static str,
+    /// What it rests on; none where nothing was told.
+    pub rests_on: Option<&'static str>,
 }
 
 /// What the wheel bears, each with what it rests on.
 #[must_use]
 pub fn bears(view: &Analysis, unit: ForceUnit) -> Vec<Answer> {
-    let force = |n: f64| words::exact_force(Force::n(n), unit);
-    let needs = || "not told: it needs spoke tensions under which the wheel stands".to_owned();
-    let mut answers: Vec<Answer> = view.ride.iter().map(|ride| ridden(ride, unit)).collect();
-    answers.push(Answer {
-        asked: "The load at spoke 1 that slackens the first spoke".into(),
-        says: match (view.first_slack_n, view.first_slack_spoke, &view.tension_n) {
-            (Some(n), Some(spoke), _) => format!("{} toward the hub (spoke {spoke})", force(n)),
-            (_, _, Some(_)) => "none was found: see the findings".into(),
-            _ => needs(),
-        },
-        rests_on: "no tyre on and no side load: both make it less",
-    });
-    answers.push(Answer {
-        asked: "Folding under its own tension".into(),
-        says: view.buckling.map_or_else(needs, |one| buckling(&one)),
-        rests_on: "a true rim: one that is out of true or ridden sideways folds earlier",
-    });
+    let mut answers: Vec<Answer> = view
+        .ride
+        .iter()
+        .map(|ride| ridden(view, ride, unit))
+        .collect();
+    answers.push(told_or_not(
+        view,
+        "The load at spoke 1 that slackens the first spoke".into(),
+        view.first_slack_n
+            .zip(view.first_slack_spoke)
+            .map(|(n, spoke)| {
+                let load = words::exact_force(Force::n(n), unit);
+                format!("{load} toward the hub (spoke {spoke})")
+            }),
+        "no tyre on and no side load: both make it less",
+    ));
+    answers.push(told_or_not(
+        view,
+        "Folding under its own tension".into(),
+        view.buckling.map(|one| buckling(&one)),
+        "a true rim: one that is out of true or ridden sideways folds earlier",
+    ));
     if let Some(line_load) = &view.line_load {
         let mean = |side: &str| {
             let on = view.spokes.iter().zip(&line_load.tension_change_n);
@@ -58,59 +63,90 @@ pub fn bears(view: &Analysis, unit: ForceUnit) -> Vec<Answer> {
                 mean("right"),
                 mean("left"),
                 unit.symbol(),
-                way(line_load.mean_radial_mm * TYRE_N_PER_MM, "outward", "inward"),
-                way(line_load.dish_shift_mm * TYRE_N_PER_MM, "to the right", "to the left")
+                way(
+                    line_load.mean_radial_mm * TYRE_N_PER_MM,
+                    "outward",
+                    "inward"
+                ),
+                way(
+                    line_load.dish_shift_mm * TYRE_N_PER_MM,
+                    "to the right",
+                    "to the left"
+                )
             ),
-            rests_on: "an even load; how hard a tyre presses must be measured: tyre off and tyre on",
+            rests_on: Some(
+                "an even load; how hard a tyre presses must be measured: tyre off and tyre on",
+            ),
         });
     }
-    answers.extend(view.ring_frequencies.iter().flatten().map(|note| Answer {
-        asked: format!("The bare rim's notes with {} waves", note.waves),
-        says: format!(
-            "{:.0} Hz in its plane, {:.0} Hz out of it",
-            note.in_plane_hz, note.out_of_plane_hz
-        ),
-        rests_on: "the rim hung free, its mass even all round",
+    answers.extend(view.ring_frequencies.as_ref().map(|notes| {
+        let note = |of: &FrequencyView| {
+            format!(
+                "{} waves {:.0} and {:.0} Hz",
+                of.waves, of.in_plane_hz, of.out_of_plane_hz
+            )
+        };
+        Answer {
+            asked: "The bare rim's notes, in its plane and out of it".into(),
+            says: notes.iter().map(note).collect::<Vec<_>>().join(", "),
+            rests_on: Some("the rim hung free, its mass even all round"),
+        }
     }));
     answers
 }
 
-fn ridden(ride: &RideView, unit: ForceUnit) -> Answer {
+fn ridden(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Answer {
     let force = |n: f64| words::exact_force(Force::n(n), unit);
-    let says = match (ride.smallest_n, ride.smallest_spoke) {
-        (Some(n), Some(spoke)) => {
-            let slack = match ride.slack.len() {
-                0 => String::new(),
-                1 => ", which is slack".into(),
-                more => format!(", one of {more} that are slack"),
-            };
-            let turn = ride.turn.as_ref().map(|turn| {
-                let range_n = turn.range_n.iter().copied().fold(0.0, f64::max);
-                format!(
-                    "; through a turn from {} (spoke {}) to {} (spoke {}), one spoke by up to {}",
-                    if turn.smallest_n <= 0.0 {
-                        "slack".into()
-                    } else {
-                        force(turn.smallest_n)
-                    },
-                    turn.smallest_spoke,
-                    force(turn.largest_n),
-                    turn.largest_spoke,
-                    force(range_n)
-                )
-            });
+    let says = ride.smallest_n.zip(ride.smallest_spoke).map(|(n, spoke)| {
+        let slack = match ride.slack.len() {
+            0 => String::new(),
+            1 => ", which is slack".into(),
+            more => format!(", one of {more} that are slack"),
+        };
+        let turn = ride.turn.as_ref().map(|turn| {
+            let range_n = turn.range_n.iter().copied().fold(0.0, f64::max);
             format!(
-                "smallest tension {} at spoke {spoke}{slack}{}",
-                force(n),
-                turn.unwrap_or_default()
+                "; through a turn from {} (spoke {}) to {} (spoke {}), one spoke by up to {}",
+                if turn.smallest_n <= 0.0 {
+                    "slack".into()
+                } else {
+                    force(turn.smallest_n)
+                },
+                turn.smallest_spoke,
+                force(turn.largest_n),
+                turn.largest_spoke,
+                force(range_n)
             )
-        }
-        _ => "not told: it needs spoke tensions under which the wheel stands".into(),
+        });
+        format!(
+            "smallest tension {} at spoke {spoke}{slack}{}",
+            force(n),
+            turn.unwrap_or_default()
+        )
+    });
+    told_or_not(
+        view,
+        format!("{}, {} ({})", load(ride, unit), place(ride), ride.from),
+        says,
+        "a point load: a tyre spreads it and eases the spoke below; no tyre's own effect",
+    )
+}
+
+/// An answer, or that there is none and why.
+fn told_or_not(
+    view: &Analysis,
+    asked: String,
+    says: Option<String>,
+    rests_on: &'static str,
+) -> Answer {
+    let not_told = match view.stiffness.at_tension {
+        Some(_) => "not told: see the findings",
+        None => "not told: it needs spoke tensions under which the wheel stands",
     };
     Answer {
-        asked: format!("{}, {} ({})", load(ride, unit), place(ride), ride.from),
-        says,
-        rests_on: "a point load: a tyre spreads it and eases the spoke below; no tyre's own effect",
+        asked,
+        rests_on: says.is_some().then_some(rests_on),
+        says: says.unwrap_or_else(|| not_told.into()),
     }
 }
 
@@ -146,9 +182,7 @@ pub(in crate::analyse) fn load(ride: &RideView, unit: ForceUnit) -> String {
 
 /// Where the load of a ride stands, in words.
 pub(in crate::analyse) fn place(ride: &RideView) -> &'static str {
-    if ride.at == Place::Spoke1.word() {
-        "at spoke 1"
-    } else {
-        "between spokes 1 and 2"
-    }
+    let places = [Place::Spoke1, Place::MidGap];
+    let found = places.into_iter().find(|place| place.word() == ride.at);
+    found.map_or(ride.at, Place::words)
 }
