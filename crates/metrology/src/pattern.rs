@@ -360,12 +360,21 @@ pub fn questions(
     for one in &pattern.suspicious {
         let spoke = &wheel.spokes[one.spoke.0];
         let high = if one.off_n > 0.0 { "high" } else { "low" };
+        // Round wire reads alike whichever way it stands.
+        let section = wheel.kind_of(spoke).section;
+        let can_twist = !matches!(section, Some(wheel::Section::Wire(_)));
         let why = match is_true(one.spoke) {
-            Some(true) => {
+            Some(true) if can_twist => {
                 " on a rim that runs true there: a twisted blade reads like this. Turn it straight and take it again."
             }
+            Some(true) => {
+                " on a rim that runs true there: the gauge may have slipped, or the pen. Take it again."
+            }
             Some(false) => " and the rim is out of true there: it may be so. Take it again.",
-            None => ": twisted blade, slipped gauge or a slip of the pen? Take it again.",
+            None if can_twist => {
+                ": twisted blade, slipped gauge or a slip of the pen? Take it again."
+            }
+            None => ": slipped gauge or a slip of the pen? Take it again.",
         };
         findings.push(
             Finding::question(

@@ -185,7 +185,10 @@ fn cheapest(visit: &Visit, foreseen: &Foreseen, is_enough: impl Fn(&Next) -> boo
                     minutes,
                 };
                 let cheaper = best.as_ref().is_none_or(|known| minutes < known.minutes);
-                if cheaper && is_enough(&next) {
+                // Where the normal picture already counts it as decided the drawn one did not: then the
+                // cheapest thing that sharpens it is still to be named.
+                let asks = points + bare_laps + tyred_laps > 0;
+                if asks && cheaper && is_enough(&next) {
                     best = Some(next);
                 }
             }

@@ -94,3 +94,16 @@ fn two_wheels_on_the_scale_make_their_pair() {
     let pair = quantity::Mass::g(840.0) + quantity::Mass::g(982.0);
     assert!((pair.to_g() - 1822.0).abs() < 1e-9);
 }
+
+/// An undecided claim always names something to do: a drawn verdict may be undecided where a normal one
+/// is not, and then nothing at all would have been asked.
+#[test]
+fn an_undecided_claim_never_asks_for_nothing() {
+    for hundredths in 0..60 {
+        let survey = half_a_division_on_the_wheel(0.01 * f64::from(hundredths));
+        if let Some(Settle::By(next)) = &survey.claims[0].settle {
+            let asked = next.rig_points.len() + next.bare_laps + next.tyred_laps;
+            assert!(asked > 0 && next.minutes > 0.0, "{hundredths}: {next:?}");
+        }
+    }
+}

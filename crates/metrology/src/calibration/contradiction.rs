@@ -63,7 +63,7 @@ pub(super) fn contradictions(
                 }
             }
             let apart = per_newton * (b.x - a.x);
-            if forward == 0.0 && apart > CONTRADICTION * noise && first < second && !both_ways {
+            if forward == 0.0 && apart > CONTRADICTION * noise && !both_ways {
                 findings.push(Finding::doubt(
                     "contradictory-points",
                     format!("Reading {} stands at {:.0} N and at {:.0} N, farther apart than the stated uncertainties allow: read points {} and {} again.", a.y, a.x, b.x, first + 1, second + 1),

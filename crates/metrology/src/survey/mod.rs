@@ -8,7 +8,7 @@ pub use limits::{JudgedLimit, JudgedPressure, SpokeVerdict};
 
 use crate::balance::{Balance, balance, expected_ratio};
 use crate::chances::{Chances, Spread, Wanted, WantedMean, chances};
-use crate::evenness::{Group, Value, groups};
+use crate::evenness::{Group, Missing, Value, groups};
 use crate::finding::Finding;
 use crate::lap::State;
 use crate::pattern::{self, Pattern};
@@ -308,20 +308,24 @@ fn surveyed_state(
     if let Some(balance) = balance.as_ref().filter(|one| one.p_value < NOT_BALANCED) {
         findings.push(Finding::question("unbalanced", format!("{} the spokes as read would pull the hub out of place (p = {:.1e}): a reading, a curve or the geometry is not as given.", in_state(tensions.state), balance.p_value)));
     }
-    let beyond: Vec<_> = groups
+    let (mut outside, mut curveless) = (Vec::new(), Vec::new());
+    for missing in groups
         .iter()
         .filter_map(|one| one.group.force.as_ref().err())
-        .collect();
-    for missing in beyond {
+    {
         match missing {
-            crate::evenness::Missing::OutsideRange(spokes) => findings.push(
-                Finding::doubt("outside-range", format!("{} some readings lie outside the range of the rig points: they give a bound, no force, and their group no mean. Take a rig point beyond them.", in_state(tensions.state))).on(spokes.clone()),
-            ),
-            crate::evenness::Missing::NoCurve(spokes) => findings.push(
-                Finding::doubt("no-curve", format!("{} some spokes were read with a gauge that has no rig points for their kind: no force is given. Stretch one on the rig.", in_state(tensions.state))).on(spokes.clone()),
-            ),
-            crate::evenness::Missing::Unread => {}
+            Missing::OutsideRange(spokes) => outside.extend(spokes),
+            Missing::NoCurve(spokes) => curveless.extend(spokes),
+            Missing::Unread => {}
         }
+    }
+    outside.sort_unstable();
+    curveless.sort_unstable();
+    if !outside.is_empty() {
+        findings.push(Finding::doubt("outside-range", format!("{} some readings lie outside the range of the rig points: they give a bound, no force, and their group no mean. Take a rig point beyond them.", in_state(tensions.state))).on(outside));
+    }
+    if !curveless.is_empty() {
+        findings.push(Finding::doubt("no-curve", format!("{} some spokes were read with a gauge that has no rig points for their kind: no force is given. Stretch one on the rig.", in_state(tensions.state))).on(curveless));
     }
     let unread: Vec<_> = tensions
         .spokes
