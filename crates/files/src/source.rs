@@ -27,7 +27,7 @@ impl Source {
             text: text.into(),
         };
         if bytes.len() > SIZE_LIMIT {
-            let size = format!("the file has {:.1} MB", bytes.len() as f64 / 1e6);
+            let size = format!("the file has more than {} MB", SIZE_LIMIT / 1_000_000);
             let mend = format!(
                 "At most {} MB are read. Is it the right file?",
                 SIZE_LIMIT / 1_000_000
@@ -193,7 +193,7 @@ mod tests {
         assert!(refused(b" \r\n\t\n").contains("the file is empty"));
         assert!(refused(b"\xFF\xFEa\0").contains("UTF-16"));
         let huge = vec![b'a'; 50_000_000];
-        assert!(refused(&huge).contains("the file has 50.0 MB"));
+        assert!(refused(&huge).contains("the file has more than 16 MB"));
     }
 
     #[test]

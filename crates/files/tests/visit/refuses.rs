@@ -347,7 +347,7 @@ fn bytes_that_are_no_text_an_empty_file_and_a_huge_one() {
     says(
         &shown,
         &[
-            "bare.csv:1:1: the file has 50.0 MB",
+            "bare.csv:1:1: the file has more than 16 MB",
             "Is it the right file?",
         ],
     );
