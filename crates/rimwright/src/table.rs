@@ -14,7 +14,7 @@ pub(crate) fn table(heads: &[&str], rows: Vec<Vec<String>>) -> String {
         column.set_padding((0, 2));
         let is_number = rows.iter().any(|row| {
             row.get(place).is_some_and(|cell| {
-                cell.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '−')
+                cell.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '−'))
             })
         });
         column.set_cell_alignment(if is_number {

@@ -4,6 +4,7 @@ use crate::words;
 use metrology::conformity::{ClaimQuantity, ClaimVerdict, LimitVerdict};
 use metrology::lap::{Axis, State};
 use metrology::survey::{JudgedLimit, Survey, SurveyedState};
+use metrology::tension::Measured;
 use metrology::visit::Visit;
 use quantity::Force;
 use quantity::force::ForceUnit;
@@ -95,23 +96,24 @@ fn mean_row(survey: &Survey, side: Side, unit: ForceUnit) -> BeforeAfterRow {
     }
 }
 
+/// The tightest or the slackest spoke with a force.
+fn extreme(state: &SurveyedState, is_tightest: bool) -> Option<(usize, &Measured)> {
+    let spokes = state.tensions.spokes.iter().enumerate();
+    let measured = spokes.filter_map(|(place, one)| one.measured().map(|found| (place, found)));
+    let by_force = |a: &(usize, &Measured), b: &(usize, &Measured)| {
+        a.1.force.to_n().total_cmp(&b.1.force.to_n())
+    };
+    if is_tightest {
+        measured.max_by(by_force)
+    } else {
+        measured.min_by(by_force)
+    }
+}
+
 /// The tightest spoke against the lowest limit, or the slackest.
 fn extreme_row(survey: &Survey, unit: ForceUnit, is_tightest: bool) -> BeforeAfterRow {
     let of = |state: &Option<SurveyedState>| {
-        let spokes = &state.as_ref()?.tensions.spokes;
-        let measured = spokes
-            .iter()
-            .enumerate()
-            .filter_map(|(place, one)| one.measured().map(|found| (place, found)));
-        let by_force = |a: &(usize, &metrology::tension::Measured),
-                        b: &(usize, &metrology::tension::Measured)| {
-            a.1.force.to_n().total_cmp(&b.1.force.to_n())
-        };
-        let (place, found) = if is_tightest {
-            measured.max_by(by_force)?
-        } else {
-            measured.min_by(by_force)?
-        };
+        let (place, found) = extreme(state.as_ref()?, is_tightest)?;
         let half_n = words::K * found.u().to_n();
         let words = format!(
             "{} (spoke {})",
@@ -142,7 +144,21 @@ fn extreme_row(survey: &Survey, unit: ForceUnit, is_tightest: bool) -> BeforeAft
         Some(Condition::Tyred) => Judged::After,
         Some(Condition::Bare) | None => Judged::Before,
     };
+    let is_doubtful = |state: &Option<SurveyedState>| {
+        state.as_ref().is_some_and(|state| {
+            let again = |place| {
+                state
+                    .pattern
+                    .suspicious
+                    .iter()
+                    .any(|one| one.spoke.0 == place)
+            };
+            extreme(state, is_tightest).is_some_and(|(place, _)| again(place))
+        })
+    };
+    let any_doubtful = is_doubtful(&survey.bare) || is_doubtful(&survey.tyred);
     let (mark, verdict) = match (judged.map(|one| one.verdict), is_tightest) {
+        (Some(LimitVerdict::Under) | None, _) if any_doubtful => (Mark::TakeAgain, "take again"),
         (Some(LimitVerdict::Under), _) => (Mark::Taken, "under"),
         (Some(LimitVerdict::Over), _) => (Mark::Over, "over"),
         (Some(LimitVerdict::CannotTell), _) | (None, true) => (Mark::CannotTell, "cannot tell"),
