@@ -56,6 +56,8 @@ pub struct Ride {
     pub slack: Vec<SpokeIndex>,
     /// Shift of the rim at the load's middle: outward, toward rising angles, to the right.
     pub displacement_mm: [f64; 3],
+    /// The same at every seat, each by its own directions.
+    pub at_seats_mm: Vec<[f64; 3]>,
     /// Force (N) and moment about the hub's centre (N m) of all spokes on the hub, x, y, z each.
     pub on_hub: [f64; 6],
 }
@@ -97,10 +99,13 @@ impl Structure {
         let mesh = self.tangent.mesh.refined(&self.points(load, at))?;
         let shape = Shape::of(&mesh, self.spokes_act()).under(&self.dead_loads(&mesh, load, at))?;
         let tension_n = shape.tensions_n();
-        let moved = shape.displacement(&mesh.place(at.to_rad()));
-        let (sin, cos) = at.to_rad().sin_cos();
-        let outward = moved[0] * cos + moved[1] * sin;
-        let along = moved[1] * cos - moved[0] * sin;
+        let shift_mm = |angle: f64| {
+            let moved = shape.displacement(&mesh.place(angle)) * 1e3;
+            let (sin, cos) = angle.sin_cos();
+            let outward = moved[0] * cos + moved[1] * sin;
+            let along = moved[1] * cos - moved[0] * sin;
+            [outward, along, moved[2]]
+        };
         Ok(Ride {
             at,
             tension_change_n: mesh
@@ -116,7 +121,8 @@ impl Structure {
                 .map(|(spoke, _)| SpokeIndex(spoke))
                 .collect(),
             tension_n,
-            displacement_mm: [outward * 1e3, along * 1e3, moved[2] * 1e3],
+            displacement_mm: shift_mm(at.to_rad()),
+            at_seats_mm: self.seats.iter().map(|&seat| shift_mm(seat)).collect(),
             on_hub: shape.on_hub(),
         })
     }

@@ -357,6 +357,13 @@ fn a_rider_is_a_stated_share_of_a_mass_and_the_page_shows_the_turn() {
         Some(72)
     );
     assert!(number(&ride["turn"]["smallest_n"]) <= number(&ride["smallest_n"]));
+    let seats = ride["at_seats_mm"].as_array().expect("seats");
+    assert_eq!((seats.len(), &seats[0]), (36, &ride["displacement_mm"]));
+    // The rim sinks most where the load stands, as deep as its stiffness says: small motions.
+    let sunk = |seat: usize| -number(&seats[seat][0]);
+    assert!((1..36).all(|seat| sunk(seat) < sunk(0)));
+    let stiffness = number(&json["stiffness"]["at_tension"]["radial_at_spoke_1_n_per_mm"]);
+    assert!((sunk(0) * stiffness / 490.3325 - 1.0).abs() < 0.01);
     let off = json["if_30_percent_off"].as_array().expect("variants");
     assert_eq!(off.len(), 8);
     let radial = |place: usize| number(&off[place]["radial_at_spoke_1_n_per_mm"]);

@@ -57,18 +57,29 @@ pub(super) fn ridden(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Optio
         .zip(changes)
         .map(|(tension, change)| tension + change)
         .collect();
-    Some(strip(
-        view,
-        unit,
-        &format!("Under the load {}", told::place(ride)),
-        &format!(
-            "Tension of every spoke, {}: {}.",
-            told::load(ride, unit),
-            ride.from
-        ),
-        ("without load", before),
-        ("under load", &under),
-    ))
+    let shift = |kind, axis: usize| {
+        let at_seats = ride.at_seats_mm.iter().flatten();
+        runout(
+            view,
+            kind,
+            &at_seats.map(|shift| shift[axis]).collect::<Vec<_>>(),
+        )
+    };
+    Some(UnrolledRim {
+        runouts: vec![shift(RunoutKind::Lateral, 2), shift(RunoutKind::Radial, 0)],
+        ..strip(
+            view,
+            unit,
+            &format!("Under the load {}", told::place(ride)),
+            &format!(
+                "Tension of every spoke and the shift of the rim, {}: {}.",
+                told::load(ride, unit),
+                ride.from
+            ),
+            ("without load", before),
+            ("under load", &under),
+        )
+    })
 }
 
 /// Smallest and largest tension of every spoke through a turn.

@@ -143,6 +143,7 @@ fn shown(asked: &Asked, ride: Option<Ride>, turn: Option<&Turn>) -> RideView {
         smallest_n: smallest.map(|(tension_n, _)| tension_n),
         smallest_spoke: smallest.map(|(_, spoke)| spoke),
         displacement_mm: ride.as_ref().map(|ride| ride.displacement_mm),
+        at_seats_mm: ride.as_ref().map(|ride| ride.at_seats_mm.clone()),
         slack: ride
             .iter()
             .flat_map(|ride| &ride.slack)

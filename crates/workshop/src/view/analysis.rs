@@ -125,6 +125,8 @@ pub struct RideView {
     pub smallest_spoke: Option<usize>,
     /// Shift of the rim at the load: outward, along the rim, to the right.
     pub displacement_mm: Option<[f64; 3]>,
+    /// The same at every seat.
+    pub at_seats_mm: Option<Vec<[f64; 3]>>,
     /// Spokes that are slack, by number.
     pub slack: Vec<usize>,
     /// The same load at every seat and half way to the next; null likewise.
