@@ -6,8 +6,11 @@ use crate::checkout::{Checkout, run};
 use crate::lane::Outcome;
 use crate::oracle;
 
-/// Times fits by general-purpose packages and sets ours beside them.
-const PACKAGES: &str = "crates/metrology/benches/time_odr.py";
+/// Scripts that time general-purpose packages and set ours beside them; whether their packages are heavy.
+const PACKAGES: [(&str, bool); 2] = [
+    ("crates/metrology/benches/time_odr.py", false),
+    ("crates/mechanics/benches/time_elements.py", true),
+];
 
 /// Runs every benchmark of every crate and the comparison with other packages, or the benchmarks named alone.
 pub(crate) fn bench(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
@@ -26,11 +29,13 @@ pub(crate) fn bench(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
     }
     run(&mut cargo)?;
     if words.is_empty() {
-        let python = oracle::python(checkout, false)?;
-        run(checkout
-            .command(&python.to_string_lossy())
-            .arg(PACKAGES)
-            .arg(checkout.target("criterion")))?;
+        for (script, heavy) in PACKAGES {
+            let python = oracle::python(checkout, heavy)?;
+            run(checkout
+                .command(&python.to_string_lossy())
+                .arg(script)
+                .arg(checkout.target("criterion")))?;
+        }
     }
     Ok(Outcome::Done)
 }

@@ -3,7 +3,8 @@
 //! A case that was computed keeps its script beside it. Each is copied below the target folder and
 //! run there, so that a rerun never writes into the project. Its SOURCE.md may hold one line
 //! `Oracle: within 1e-7, heavy`: the relative tolerance of a rerun where it is not [`WITHIN`], and
-//! that the case needs packages too heavy for every run.
+//! that the whole case takes too long for every run; with `--live` its script then solves a small part
+//! again, holds it against the committed values by itself, and that is run every time.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -27,7 +28,8 @@ struct Wish {
     heavy: bool,
 }
 
-/// Runs the scripts of all quick cases again, or with `heavy` those of the heavy ones, or of the cases named.
+/// Runs all quick cases again and a small part of the heavy ones, or with `heavy` the heavy ones whole, or the
+/// cases named.
 pub(crate) fn oracle(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
     let cases = cases(&checkout.root().join("validation"))?;
     let heavy = words.iter().any(|word| word == "heavy");
@@ -45,14 +47,35 @@ pub(crate) fn oracle(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
             false => named.contains(name),
         })
         .collect();
-    if chosen.is_empty() {
-        return Ok(Outcome::Skipped("no case asks for it".into()));
-    }
-    let any_heavy = chosen.iter().any(|(_, case)| case.wish.heavy);
-    let python = python(checkout, any_heavy)?;
+    let in_part: Vec<(&String, &Case)> = match named.is_empty() && !heavy {
+        true => cases.iter().filter(|(_, case)| case.wish.heavy).collect(),
+        false => Vec::new(),
+    };
+    let pythons = [false, true].map(|heavy| {
+        let mut all = chosen.iter().chain(&in_part);
+        all.any(|(_, case)| case.wish.heavy == heavy)
+            .then(|| python(checkout, heavy))
+            .transpose()
+    });
+    let [quick_python, heavy_python] = pythons;
+    let (quick_python, heavy_python) = (quick_python?, heavy_python?);
+    let python_of = |case: &Case| {
+        let found = match case.wish.heavy {
+            true => &heavy_python,
+            false => &quick_python,
+        };
+        found.as_ref().context("no Python was made ready")
+    };
     let mut failed = Vec::new();
+    for (name, case) in in_part {
+        if let Err(trouble) = python_of(case).and_then(|python| live(checkout, python, name, case))
+        {
+            println!("{name}: {trouble:#}");
+            failed.push(name.as_str());
+        }
+    }
     for (name, case) in chosen {
-        match rerun(checkout, &python, name, case) {
+        match python_of(case).and_then(|python| rerun(checkout, python, name, case)) {
             Ok(values) => println!(
                 "{name}: {values} values agree within {:e}",
                 case.wish.within
@@ -153,8 +176,18 @@ pub(crate) fn python(checkout: &Checkout, heavy: bool) -> Result<PathBuf> {
     Ok(python)
 }
 
-/// Runs one case's script on a copy, and gives how many numbers it wrote that agree.
-fn rerun(checkout: &Checkout, python: &Path, name: &str, case: &Case) -> Result<usize> {
+/// Has one heavy case's script solve a small part again and hold it against what is committed.
+fn live(checkout: &Checkout, python: &Path, name: &str, case: &Case) -> Result<()> {
+    let copy = copied(checkout, name, case)?;
+    println!("{name}: a small part is solved again");
+    run(checkout
+        .command(&python.to_string_lossy())
+        .args([SCRIPT, "--live"])
+        .current_dir(&copy))
+}
+
+/// A copy of a case below the target folder, where its script may write.
+fn copied(checkout: &Checkout, name: &str, case: &Case) -> Result<PathBuf> {
     let copy = checkout.target("oracle-cases").join(name);
     if copy.exists() {
         fs::remove_dir_all(&copy)?;
@@ -162,10 +195,17 @@ fn rerun(checkout: &Checkout, python: &Path, name: &str, case: &Case) -> Result<
     fs::create_dir_all(&copy)?;
     for entry in fs::read_dir(&case.folder)? {
         let file = entry?.path();
-        if file.is_file() && !file.ends_with("expected.csv") {
+        if file.is_file() {
             fs::copy(&file, copy.join(file.file_name().unwrap_or_default()))?;
         }
     }
+    Ok(copy)
+}
+
+/// Runs one case's script on a copy, and gives how many numbers it wrote that agree.
+fn rerun(checkout: &Checkout, python: &Path, name: &str, case: &Case) -> Result<usize> {
+    let copy = copied(checkout, name, case)?;
+    fs::remove_file(copy.join("expected.csv")).context("no expected.csv is committed")?;
     run(checkout
         .command(&python.to_string_lossy())
         .arg(SCRIPT)
