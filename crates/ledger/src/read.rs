@@ -1,0 +1,259 @@
+//! Entries out of the store, whole and in their order.
+
+use crate::cell::{Cell, Misfit, Sort};
+use crate::entry::{Body, Correction, Entry, Kind, Origin, Stamp};
+use crate::id::{Id, Moment};
+use crate::store::{Connection, Trouble, places};
+use std::collections::{BTreeMap, HashMap};
+
+/// The columns of an entry's head, of a table called `e`.
+const HEAD: &str =
+    r#"e."id", e."kind", e."at", e."zone", e."by_whom", e."origin", e."supersedes", e."why""#;
+
+const HEAD_SORTS: [Sort; 8] = [
+    Sort::Id,
+    Sort::Text,
+    Sort::Whole,
+    Sort::Text,
+    Sort::Text,
+    Sort::Text,
+    Sort::Id,
+    Sort::Text,
+];
+
+/// Values in one list of a statement: a power of two, so that few different statements are prepared.
+const LIST: usize = 256;
+
+/// A thing with all that is about it, and all that is about that, in every version there is.
+const LIFE: &str = r#"
+    WITH RECURSIVE below ("thing") AS (
+        SELECT "thing" FROM entry WHERE "id" = $1
+        UNION
+        SELECT e."thing" FROM below b CROSS JOIN entry e WHERE e."about" = b."thing"
+    )"#;
+
+/// Every entry about a thing and about what is about it, its own versions included.
+pub(crate) async fn life(
+    connection: &mut Connection<'_>,
+    thing: Id,
+) -> Result<Vec<Entry>, Trouble> {
+    let sql = life_sql();
+    whole(connection, sql, vec![Cell::Id(Some(thing))]).await
+}
+
+/// The question that [`life`] asks. `CROSS JOIN` holds SQLite to the order in which the indexes serve.
+pub(crate) fn life_sql() -> String {
+    format!(
+        r#"{LIFE}
+        SELECT {HEAD} FROM below b CROSS JOIN entry e WHERE e."id" = b."thing"
+        UNION ALL
+        SELECT {HEAD} FROM below b CROSS JOIN entry e
+        WHERE e."thing" = b."thing" AND e."supersedes" IS NOT NULL"#
+    )
+}
+
+/// The next entries after an id, in their order.
+pub(crate) async fn after(
+    connection: &mut Connection<'_>,
+    after: Option<Id>,
+    up_to: Id,
+    most: usize,
+) -> Result<Vec<Entry>, Trouble> {
+    let mut values = vec![Cell::Id(Some(up_to)), whole_number(most)];
+    values.extend(after.map(|id| Cell::Id(Some(id))));
+    whole(connection, after_sql(after.is_some()), values).await
+}
+
+/// The question that [`after`] asks.
+pub(crate) fn after_sql(after: bool) -> String {
+    let beyond = if after { r#"AND e."id" > $3"# } else { "" };
+    format!(r#"SELECT {HEAD} FROM entry e WHERE e."id" <= $1 {beyond} ORDER BY e."id" LIMIT $2"#)
+}
+
+/// Everything of a kind that is about nothing else, each in every version.
+pub(crate) async fn kind(
+    connection: &mut Connection<'_>,
+    kind: Kind,
+) -> Result<Vec<Entry>, Trouble> {
+    let values = vec![Cell::Text(Some(kind.word().into()))];
+    whole(connection, kind_sql(), values).await
+}
+
+/// The question that [`kind`] asks.
+pub(crate) fn kind_sql() -> String {
+    format!(r#"SELECT {HEAD} FROM entry e WHERE e."kind" = $1 AND e."about" IS NULL"#)
+}
+
+/// The laps that were taken with a gauge, in every version.
+pub(crate) async fn laps_with(
+    connection: &mut Connection<'_>,
+    gauge: Id,
+) -> Result<Vec<Entry>, Trouble> {
+    whole(connection, laps_with_sql(), vec![Cell::Id(Some(gauge))]).await
+}
+
+/// The question that [`laps_with`] asks.
+pub(crate) fn laps_with_sql() -> String {
+    format!(
+        r#"SELECT {HEAD} FROM laps l CROSS JOIN entry e WHERE l."gauge" = $1 AND e."id" = l."id""#
+    )
+}
+
+/// The entries with these ids, as far as they are in the ledger.
+pub(crate) async fn entries(
+    connection: &mut Connection<'_>,
+    ids: &[Id],
+) -> Result<Vec<Entry>, Trouble> {
+    let mut found = Vec::new();
+    for (list, values) in lists(ids) {
+        let sql = format!(r#"SELECT {HEAD} FROM entry e WHERE e."id" IN ({list})"#);
+        found.extend(whole(connection, sql, values).await?);
+    }
+    found.sort_by_key(|entry| entry.id);
+    Ok(found)
+}
+
+/// The newest entry's id and moment.
+pub(crate) async fn newest(
+    connection: &mut Connection<'_>,
+) -> Result<Option<(Id, Moment)>, Trouble> {
+    let sql = r#"SELECT "id", "at" FROM entry ORDER BY "id" DESC LIMIT 1"#;
+    let rows = connection
+        .rows(sql.into(), vec![], &[Sort::Id, Sort::Whole])
+        .await?;
+    Ok(match rows.first().map(Vec::as_slice) {
+        Some([Cell::Id(Some(id)), Cell::Whole(Some(at))]) => Some((*id, Moment::from_micros(*at))),
+        _ => None,
+    })
+}
+
+/// Lists of at most [`LIST`] ids with their places; the last id is repeated to fill a list up.
+pub(crate) fn lists(ids: &[Id]) -> impl Iterator<Item = (String, Vec<Cell>)> {
+    ids.chunks(LIST).map(|chunk| {
+        let length = chunk.len().next_power_of_two();
+        let filled = chunk
+            .iter()
+            .chain(std::iter::repeat(&chunk[chunk.len() - 1]));
+        let values = filled.take(length).map(|id| Cell::Id(Some(*id))).collect();
+        (places(1, length), values)
+    })
+}
+
+fn whole_number(number: usize) -> Cell {
+    Cell::Whole(Some(i64::try_from(number).unwrap_or(i64::MAX)))
+}
+
+/// The entries whose heads a question yields, in the order of their ids.
+async fn whole(
+    connection: &mut Connection<'_>,
+    sql: String,
+    values: Vec<Cell>,
+) -> Result<Vec<Entry>, Trouble> {
+    let rows = connection.rows(sql, values, &HEAD_SORTS).await?;
+    let mut heads = rows
+        .into_iter()
+        .map(head)
+        .collect::<Result<Vec<Head>, Trouble>>()?;
+    heads.sort_by_key(|head| head.id);
+    let mut bodies = bodies(connection, &heads).await?;
+    let entry = |head: Head| {
+        let body = bodies.remove(&head.id).ok_or_else(|| Trouble::Damaged {
+            said: format!("entry {} has no row in `{}`", head.id, head.kind.table()),
+        })?;
+        Ok(Entry {
+            id: head.id,
+            stamp: head.stamp,
+            correction: head.correction,
+            body,
+        })
+    };
+    heads.into_iter().map(entry).collect()
+}
+
+/// What stands of an entry in the table of all.
+struct Head {
+    id: Id,
+    kind: Kind,
+    stamp: Stamp,
+    correction: Option<Correction>,
+}
+
+fn head(cells: Vec<Cell>) -> Result<Head, Trouble> {
+    let damaged = |said: String| Trouble::Damaged { said };
+    let cells: [Cell; 8] = cells
+        .try_into()
+        .map_err(|_| damaged("the head of an entry has another number of columns".into()))?;
+    match cells {
+        [
+            Cell::Id(Some(id)),
+            Cell::Text(Some(kind)),
+            Cell::Whole(Some(at)),
+            Cell::Text(Some(zone)),
+            Cell::Text(Some(by)),
+            Cell::Text(Some(origin)),
+            Cell::Id(supersedes),
+            Cell::Text(why),
+        ] => Ok(Head {
+            id,
+            kind: Kind::of_word(&kind)
+                .ok_or_else(|| damaged(format!("entry {id} is of no known kind: `{kind}`")))?,
+            stamp: Stamp {
+                at: Moment::from_micros(at),
+                zone,
+                by,
+                origin: Origin::of_word(&origin).ok_or_else(|| {
+                    damaged(format!("entry {id} is of no known origin: `{origin}`"))
+                })?,
+            },
+            correction: supersedes
+                .zip(why)
+                .map(|(supersedes, why)| Correction { supersedes, why }),
+        }),
+        cells => Err(damaged(format!(
+            "the head of an entry is incomplete: {cells:?}"
+        ))),
+    }
+}
+
+/// The content of entries by their ids.
+async fn bodies(
+    connection: &mut Connection<'_>,
+    heads: &[Head],
+) -> Result<HashMap<Id, Body>, Trouble> {
+    let mut by_kind: BTreeMap<Kind, Vec<Id>> = BTreeMap::new();
+    for head in heads {
+        by_kind.entry(head.kind).or_default().push(head.id);
+    }
+    let mut bodies = HashMap::new();
+    for (kind, ids) in by_kind {
+        let columns: Vec<String> = kind
+            .columns()
+            .iter()
+            .map(|column| format!(r#""{}""#, column.name))
+            .collect();
+        let mut sorts = vec![Sort::Id];
+        sorts.extend(kind.columns().iter().map(|column| column.sort));
+        for (list, values) in lists(&ids) {
+            let sql = format!(
+                r#"SELECT "id", {} FROM {} WHERE "id" IN ({list})"#,
+                columns.join(", "),
+                kind.table()
+            );
+            for mut cells in connection.rows(sql, values, &sorts).await? {
+                let content = cells.split_off(1);
+                if let [Cell::Id(Some(id))] = cells[..] {
+                    let body =
+                        Body::of(kind, content).map_err(|misfit| damaged(id, kind, &misfit))?;
+                    bodies.insert(id, body);
+                }
+            }
+        }
+    }
+    Ok(bodies)
+}
+
+fn damaged(id: Id, kind: Kind, misfit: &Misfit) -> Trouble {
+    Trouble::Damaged {
+        said: format!("entry {id} in `{}`: {misfit}", kind.table()),
+    }
+}

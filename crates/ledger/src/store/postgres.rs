@@ -1,0 +1,129 @@
+//! The store on a server: PostgreSQL, for several workshops on one record.
+
+use super::migrations;
+use super::trouble::Trouble;
+use super::unopened::Unopened;
+use crate::cell::Hash;
+use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
+use sqlx::{ConnectOptions, PgConnection, PgPool, Row};
+use std::str::FromStr;
+use std::time::Duration;
+
+/// How long one waits for the server before one says so.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// Connections that read at once, for one process.
+const READERS: u32 = 4;
+
+/// Where the server is and how one gets in; never shown, since it holds the password.
+#[derive(Clone)]
+pub(crate) struct Server(PgConnectOptions);
+
+impl std::fmt::Debug for Server {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.place())
+    }
+}
+
+impl Server {
+    /// The server at this address.
+    pub(crate) fn at(address: &str) -> Result<Self, Unopened> {
+        let options = PgConnectOptions::from_str(address).map_err(|why| Unopened::Address {
+            why: why.to_string(),
+        })?;
+        let options = options
+            .options([("synchronous_commit", "on")])
+            .statement_cache_capacity(400) // statements for many rows differ by their number
+            .disable_statement_logging();
+        Ok(Self(options))
+    }
+
+    /// The server and the database in words, without the password.
+    pub(crate) fn place(&self) -> String {
+        let database = self.0.get_database().unwrap_or("its default");
+        format!("database {database} on {}", self.0.get_host())
+    }
+
+    /// A connection that brings the database to the form this program knows, and writes.
+    pub(crate) async fn writable(&self) -> Result<PgConnection, Unopened> {
+        let place = self.place();
+        let mut connection = self.connect().await?;
+        migrations::of_postgres()
+            .run_direct(None, &mut connection, false)
+            .await
+            .map_err(|error| migrations::failed(&place, error))?;
+        Ok(connection)
+    }
+
+    /// A connection that writes to a database of the right form.
+    pub(crate) async fn connect(&self) -> Result<PgConnection, Unopened> {
+        let place = self.place();
+        let connected = self.0.connect().await;
+        let mut connection = connected.map_err(|error| Unopened::of(&place, error))?;
+        flushes(&place, &mut connection).await?;
+        Ok(connection)
+    }
+
+    /// Connections that read.
+    pub(crate) async fn readers(&self) -> Result<PgPool, Unopened> {
+        let place = self.place();
+        let pool = PgPoolOptions::new()
+            .max_connections(READERS)
+            .acquire_timeout(PATIENCE)
+            .after_connect(|connection, _| {
+                Box::pin(async move {
+                    let flushes = flushes("", connection).await;
+                    flushes.map_err(|why| sqlx::Error::Configuration(why.into()))
+                })
+            })
+            .connect_with(self.0.clone())
+            .await
+            .map_err(|error| Unopened::of(&place, error))?;
+        let form = sqlx::query_scalar(migrations::FORM).fetch_one(&pool).await;
+        migrations::known(&place, form)?;
+        Ok(pool)
+    }
+}
+
+/// Whether what is acknowledged on this connection is on the server's disk.
+///
+/// Source: PostgreSQL's manual, "Write Ahead Log": `synchronous_commit` on waits for the local flush, and
+/// `fsync` off would make that flush an empty word.
+pub(crate) async fn flushes(place: &str, connection: &mut PgConnection) -> Result<(), Unopened> {
+    for (setting, sql, wanted) in [
+        ("synchronous_commit", "SHOW synchronous_commit", "on"),
+        ("fsync", "SHOW fsync", "on"),
+    ] {
+        let found: String = sqlx::query_scalar(sql)
+            .fetch_one(&mut *connection)
+            .await
+            .map_err(|error| Unopened::of(place, error))?;
+        if found != wanted {
+            return Err(Unopened::Unsafe {
+                place: place.into(),
+                setting,
+                found,
+                wanted,
+            });
+        }
+    }
+    Ok(())
+}
+
+/// Keeps bytes under their hash.
+pub(crate) async fn keep(pool: &PgPool, hash: Hash, bytes: &[u8]) -> Result<(), Trouble> {
+    sqlx::query(r#"INSERT INTO kept ("hash", "bytes") VALUES ($1, $2) ON CONFLICT DO NOTHING"#)
+        .bind(hash.to_string())
+        .bind(bytes)
+        .execute(pool)
+        .await?;
+    Ok(())
+}
+
+/// The bytes kept under a hash.
+pub(crate) async fn kept(pool: &PgPool, hash: Hash) -> Result<Option<Vec<u8>>, Trouble> {
+    let row = sqlx::query(r#"SELECT "bytes" FROM kept WHERE "hash" = $1"#)
+        .bind(hash.to_string())
+        .fetch_optional(pool)
+        .await?;
+    Ok(row.map(|row| row.try_get(0)).transpose()?)
+}

@@ -1,0 +1,125 @@
+//! The store in a folder: one SQLite file, written by one connection of one process.
+
+use super::migrations::{self, FORM};
+use super::unopened::Unopened;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::{AssertSqlSafe, ConnectOptions, Row, SqliteConnection, SqlitePool};
+use std::fs::{File, TryLockError};
+use std::path::Path;
+use std::time::Duration;
+
+/// The database's name in its folder.
+pub(crate) const FILE: &str = "rimwright.sqlite3";
+/// Held by the one process that may write.
+const LOCK: &str = "rimwright.lock";
+/// How long a connection waits for another before it says so: far above any flush.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// Connections that can read at once: as many as hands at the stand's tablets.
+const READERS: u32 = 4;
+
+/// A folder opened for writing: its connection, and the lock that keeps other processes from writing.
+#[derive(Debug)]
+pub(crate) struct Writable {
+    pub(crate) connection: SqliteConnection,
+    pub(crate) lock: File,
+}
+
+/// Opens the database of a folder for writing, making both when they are missing.
+pub(crate) async fn writable(folder: &Path) -> Result<Writable, Unopened> {
+    let place = folder.display().to_string();
+    let lock = lock(folder)?;
+    let options = options(folder)
+        .create_if_missing(true)
+        .journal_mode(SqliteJournalMode::Wal);
+    let mut connection = options
+        .connect()
+        .await
+        .map_err(|error| Unopened::of(&place, error))?;
+    migrations::of_sqlite()
+        .run_direct(None, &mut connection, false)
+        .await
+        .map_err(|error| migrations::failed(&place, error))?;
+    flushes(&place, &mut connection).await?;
+    Ok(Writable { connection, lock })
+}
+
+/// Connections that read the database of a folder and cannot write.
+pub(crate) async fn readers(folder: &Path) -> Result<SqlitePool, Unopened> {
+    let place = folder.display().to_string();
+    if !folder.join(FILE).is_file() {
+        return Err(Unopened::Missing { folder: place });
+    }
+    let pool = SqlitePoolOptions::new()
+        .max_connections(READERS)
+        .acquire_timeout(PATIENCE)
+        .connect_with(options(folder).read_only(true))
+        .await
+        .map_err(|error| Unopened::of(&place, error))?;
+    let form = sqlx::query_scalar(FORM).fetch_one(&pool).await;
+    migrations::known(&place, form)?;
+    Ok(pool)
+}
+
+/// What every connection is opened with.
+fn options(folder: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
+        .filename(folder.join(FILE))
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(PATIENCE)
+        .statement_cache_capacity(400) // statements for many rows differ by their number
+        .disable_statement_logging()
+}
+
+/// Whether what is acknowledged on this connection is on the disk.
+///
+/// Source: SQLite's documentation of `PRAGMA synchronous`: with WAL, FULL (2) syncs the log at every commit.
+pub(crate) async fn flushes(
+    place: &str,
+    connection: &mut SqliteConnection,
+) -> Result<(), Unopened> {
+    for (setting, wanted) in [
+        ("journal_mode", "wal"),
+        ("synchronous", "2"),
+        ("foreign_keys", "1"),
+    ] {
+        let row = sqlx::query(AssertSqlSafe(format!("PRAGMA {setting}")))
+            .fetch_one(&mut *connection)
+            .await
+            .map_err(|error| Unopened::of(place, error))?;
+        let found = row.try_get::<String, _>(0);
+        let found = found.or_else(|_| row.try_get::<i64, _>(0).map(|number| number.to_string()));
+        let found = found.map_err(|error| Unopened::of(place, error))?;
+        if found != wanted {
+            return Err(Unopened::Unsafe {
+                place: place.into(),
+                setting,
+                found,
+                wanted,
+            });
+        }
+    }
+    Ok(())
+}
+
+/// Makes the folder and takes the lock that one process at a time holds.
+pub(crate) fn lock(folder: &Path) -> Result<File, Unopened> {
+    let cannot = |why: std::io::Error| Unopened::Folder {
+        folder: folder.display().to_string(),
+        why: why.to_string(),
+    };
+    std::fs::create_dir_all(folder).map_err(cannot)?;
+    let lock = File::options()
+        .create(true)
+        .truncate(false)
+        .write(true)
+        .open(folder.join(LOCK))
+        .map_err(cannot)?;
+    match lock.try_lock() {
+        Ok(()) => Ok(lock),
+        Err(TryLockError::WouldBlock) => Err(Unopened::InUse {
+            folder: folder.display().to_string(),
+        }),
+        Err(TryLockError::Error(why)) => Err(cannot(why)),
+    }
+}

@@ -1,0 +1,220 @@
+//! The one hand that writes: a queue, and groups of requests that share one flush.
+
+use crate::append::{Finding, Receipt, Refusal, append};
+use crate::entry::Entry;
+use crate::id::{Id, Moment};
+use crate::read;
+use crate::store::postgres::Server;
+use crate::store::sqlite::Writable;
+use crate::store::{Connection, Trouble};
+use sqlx::{Connection as _, PgConnection, SqliteConnection};
+use std::fs::File;
+use std::sync::Arc;
+use tokio::sync::{broadcast, mpsc, oneshot};
+
+/// Requests in one transaction: enough for a shop full of tablets, few enough to be flushed at once.
+const GROUP: usize = 256;
+/// Requests that may wait; whoever comes then waits for a place.
+pub(crate) const QUEUE: usize = 1024;
+/// A clock may be read this much earlier than the newest entry: tablets wait in a queue, and the clocks of
+/// several workshops differ by less.
+const CLOCK_MAY_LAG_MICROS: i64 = 5_000_000;
+
+/// Where entries come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Coming {
+    /// They were made just now, by the clock of this machine.
+    Now,
+    /// They were made at some time, and are taken over.
+    FromElsewhere,
+}
+
+/// Entries to be put in together, and where the answer goes.
+#[derive(Debug)]
+pub(crate) struct Request {
+    pub(crate) entries: Vec<Entry>,
+    pub(crate) coming: Coming,
+    pub(crate) answer: oneshot::Sender<Result<Receipt, Refusal>>,
+}
+
+/// The connection that writes.
+#[derive(Debug)]
+pub(crate) enum Hand {
+    /// To the file, with the lock that no other process holds meanwhile.
+    Sqlite {
+        connection: Box<SqliteConnection>,
+        _lock: File,
+    },
+    /// To the server, and the way back to it when it was lost.
+    Postgres {
+        connection: Box<PgConnection>,
+        server: Box<Server>,
+    },
+}
+
+impl From<Writable> for Hand {
+    fn from(Writable { connection, lock }: Writable) -> Self {
+        Self::Sqlite {
+            connection: Box::new(connection),
+            _lock: lock,
+        }
+    }
+}
+
+impl Hand {
+    /// The hand that writes to a server.
+    pub(crate) fn of(connection: PgConnection, server: &Server) -> Self {
+        Self::Postgres {
+            connection: Box::new(connection),
+            server: Box::new(server.clone()),
+        }
+    }
+
+    fn connection(&mut self) -> Connection<'_> {
+        match self {
+            Self::Sqlite { connection, .. } => Connection::Sqlite(connection),
+            Self::Postgres { connection, .. } => Connection::Postgres(connection),
+        }
+    }
+
+    /// How a transaction that will write begins: SQLite takes its lock at once, so that none fails half way.
+    fn begin(&self) -> &'static str {
+        match self {
+            Self::Sqlite { .. } => "BEGIN IMMEDIATE",
+            Self::Postgres { .. } => "BEGIN",
+        }
+    }
+
+    /// Leaves a transaction that failed, and finds the way back to a server that was lost.
+    async fn recover(&mut self) {
+        let lost = self
+            .connection()
+            .run("ROLLBACK".into(), vec![])
+            .await
+            .is_err();
+        if let (true, Self::Postgres { connection, server }) = (lost, self)
+            && let Ok(anew) = server.connect().await
+        {
+            **connection = anew;
+        }
+    }
+
+    async fn close(self) {
+        // What was acknowledged is flushed; a connection that cannot say goodbye loses nothing.
+        let _ = match self {
+            Self::Sqlite { connection, .. } => connection.close().await,
+            Self::Postgres { connection, .. } => connection.close().await,
+        };
+    }
+}
+
+/// Writes what comes through the queue until nobody can send any more.
+pub(crate) async fn write(
+    mut hand: Hand,
+    mut queue: mpsc::Receiver<Request>,
+    feed: broadcast::Sender<Arc<[Entry]>>,
+) {
+    while let Some(first) = queue.recv().await {
+        let mut group = vec![first];
+        while let (true, Ok(next)) = (group.len() < GROUP, queue.try_recv()) {
+            group.push(next);
+        }
+        match together(&mut hand, &group).await {
+            Ok(ended) => {
+                for (request, ended) in group.into_iter().zip(ended) {
+                    tell(request, ended, &feed);
+                }
+            }
+            // One of them met the end of the disk, or another process was quicker: each for itself.
+            Err(_) => {
+                for request in group {
+                    let ended = alone(&mut hand, &request).await;
+                    tell(request, ended, &feed);
+                }
+            }
+        }
+    }
+    hand.close().await;
+}
+
+/// The entries of one request that are new, with their receipt.
+type Ended = Result<(Vec<Entry>, Receipt), Refusal>;
+
+fn tell(request: Request, ended: Ended, feed: &broadcast::Sender<Arc<[Entry]>>) {
+    let answer = ended.map(|(fresh, receipt)| {
+        if !fresh.is_empty() {
+            let _ = feed.send(fresh.into()); // nobody may be listening
+        }
+        receipt
+    });
+    let _ = request.answer.send(answer); // whoever asked may have gone
+}
+
+/// One request in a transaction of its own. A second try finds out who was quicker, and takes what reached
+/// the server before the connection broke for what it is.
+async fn alone(hand: &mut Hand, request: &Request) -> Ended {
+    let request = std::slice::from_ref(request);
+    let mut ended = together(hand, request).await;
+    if let Err(Trouble::Twice { .. } | Trouble::Unreachable { .. }) = ended {
+        ended = together(hand, request).await;
+    }
+    let only = ended?.pop();
+    only.unwrap_or(Err(Refusal::Store(Trouble::Closed)))
+}
+
+/// All requests of a group in one transaction, each all or not at all.
+///
+/// # Errors
+/// When the store refuses: then none of them was written.
+async fn together(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Trouble> {
+    let ended = attempt(hand, group).await;
+    if ended.is_err() {
+        hand.recover().await;
+    }
+    ended
+}
+
+async fn attempt(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Trouble> {
+    let begin = hand.begin();
+    let mut connection = hand.connection();
+    connection.run(begin.into(), vec![]).await?;
+    let mut newest = read::newest(&mut connection).await?;
+    let mut all = Vec::new();
+    for request in group {
+        connection.run("SAVEPOINT request".into(), vec![]).await?;
+        let ended = match append(&mut connection, &request.entries).await {
+            Err(Refusal::Store(trouble)) => return Err(trouble),
+            ended => ended,
+        };
+        let leave = match ended {
+            Ok(_) => "RELEASE SAVEPOINT request",
+            Err(_) => "ROLLBACK TO SAVEPOINT request",
+        };
+        connection.run(leave.into(), vec![]).await?;
+        all.push(ended.map(|fresh| {
+            let receipt = receipt(request, &fresh, newest);
+            let last = fresh.iter().map(|entry| (entry.id, entry.stamp.at)).max();
+            newest = newest.max(last);
+            (fresh, receipt)
+        }));
+    }
+    connection.run("COMMIT".into(), vec![]).await?;
+    Ok(all)
+}
+
+fn receipt(request: &Request, fresh: &[Entry], newest: Option<(Id, Moment)>) -> Receipt {
+    let earliest = fresh.iter().map(|entry| entry.stamp.at).min();
+    let findings = match (request.coming, newest, earliest) {
+        (Coming::Now, Some((_, newest)), Some(told))
+            if told.to_micros() < newest.to_micros() - CLOCK_MAY_LAG_MICROS =>
+        {
+            vec![Finding::ClockBehind { newest, told }]
+        }
+        _ => Vec::new(),
+    };
+    Receipt {
+        written: fresh.len(),
+        known: request.entries.len() - fresh.len(),
+        findings,
+    }
+}
