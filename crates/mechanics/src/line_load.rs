@@ -22,7 +22,7 @@ pub struct LineLoad {
 }
 
 /// A measured loss of one spoke's tension.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct MeasuredDrop {
     /// Which spoke.
     pub spoke: SpokeIndex,
@@ -30,6 +30,8 @@ pub struct MeasuredDrop {
     pub drop: Force,
     /// Private standard uncertainty of the drop, not shared with other spokes.
     pub u: Force,
+    /// Its change per standard deviation of each source that the drops share, in one order for all.
+    pub shared: Vec<Force>,
 }
 
 /// A line load with its uncertainty.
@@ -102,31 +104,40 @@ impl Structure {
 }
 
 impl LineLoad {
-    /// The line load that best explains measured drops, weighted by their private uncertainties; eq. 3.20.
+    /// The line load that best explains measured drops, weighed by their private uncertainties; eq. 3.20.
     ///
-    /// `shared_u` is the standard uncertainty that all drops share, such as the curve's.
     /// None when there is no drop with a positive uncertainty of a spoke that the load would ease.
     #[must_use]
-    pub fn explaining(&self, drops: &[MeasuredDrop], shared_u: Force) -> Option<ExplainingLoad> {
-        let (mut weight, mut product, mut reach) = (0.0, 0.0, 0.0);
+    pub fn explaining(&self, drops: &[MeasuredDrop]) -> Option<ExplainingLoad> {
         let eased = |drop: &MeasuredDrop| -self.tension_change_n[drop.spoke.0];
-        for drop in drops {
-            let precision = drop.u.to_n().powi(-2);
-            weight += precision * eased(drop) * eased(drop);
-            product += precision * eased(drop) * drop.drop.to_n();
-            reach += precision * eased(drop);
-        }
-        if !(weight.is_finite() && 0.0 < weight) {
+        let weight = |drop: &MeasuredDrop| eased(drop) * drop.u.to_n().powi(-2);
+        let precision: f64 = drops.iter().map(|drop| weight(drop) * eased(drop)).sum();
+        if !(precision.is_finite() && 0.0 < precision) {
             return None;
         }
-        let inward_n_per_mm = product / weight;
-        let shared = reach / weight * shared_u.to_n();
+        let weighed = |of: &dyn Fn(&MeasuredDrop) -> f64| -> f64 {
+            drops
+                .iter()
+                .map(|drop| weight(drop) * of(drop))
+                .sum::<f64>()
+                / precision
+        };
+        let inward_n_per_mm = weighed(&|drop| drop.drop.to_n());
+        let sources = drops
+            .iter()
+            .map(|drop| drop.shared.len())
+            .max()
+            .unwrap_or(0);
+        let shared = (0..sources)
+            .map(|source| weighed(&|drop| drop.shared.get(source).map_or(0.0, |one| one.to_n())))
+            .map(|part| part * part)
+            .sum::<f64>();
         let misfit = |drop: &MeasuredDrop| {
             ((drop.drop.to_n() - eased(drop) * inward_n_per_mm) / drop.u.to_n()).powi(2)
         };
         Some(ExplainingLoad {
             inward_n_per_mm,
-            u_n_per_mm: (1.0 / weight + shared * shared).sqrt(),
+            u_n_per_mm: (1.0 / precision + shared).sqrt(),
             chi_squared: drops.iter().map(misfit).sum(),
             degrees_of_freedom: drops.len() - 1,
         })

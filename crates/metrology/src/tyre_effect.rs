@@ -1,7 +1,11 @@
-//! How much tension the tyre takes away.
+//! How much tension the tyre takes away, and how hard it must press on the rim for that.
 
 use crate::evenness::Value;
 use crate::tension::{Measured, Tensions};
+use mechanics::line_load::MeasuredDrop;
+use mechanics::statics::Equilibrium;
+use mechanics::{State, Structure};
+use quantity::Force;
 use wheel::{Side, SpokeIndex, Wheel};
 
 /// Part of the wheel whose drop is meant.
@@ -39,6 +43,66 @@ pub struct Drop {
     pub bare_u: f64,
     /// The share that the tyred readings' noise leaves, in per cent.
     pub tyred_u: f64,
+}
+
+/// Why it is not told how hard a tyre presses.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NoLineLoad {
+    /// A spoke has no tension in one of the states.
+    #[error("not every spoke has a tension in both states")]
+    WithoutForce,
+    /// Readings without noise cannot be weighed against each other.
+    #[error("the gauge's readings are stated to be exact")]
+    WithoutNoise,
+    /// The structural model does not answer.
+    #[error(transparent)]
+    Model(#[from] mechanics::Error),
+}
+
+/// The even load on the rim, toward the hub, that explains what two states lost; eq. 3.20.
+///
+/// In N/mm, by the structural model about the bare wheel; its u is that of readings and curves alone, the
+/// rim's constants being taken as the wheel has them.
+///
+/// # Errors
+/// [`NoLineLoad`]: what stands in the way.
+pub fn line_load(wheel: &Wheel, bare: &Tensions, tyred: &Tensions) -> Result<Value, NoLineLoad> {
+    let measured = |tensions: &Tensions| -> Result<Vec<Measured>, NoLineLoad> {
+        let all = tensions.spokes.iter();
+        all.map(|one| one.measured().cloned().ok_or(NoLineLoad::WithoutForce))
+            .collect()
+    };
+    let (before, after) = (measured(bare)?, measured(tyred)?);
+    let before_n: Vec<f64> = before.iter().map(|one| one.force.to_n()).collect();
+    let mut tensioned = wheel.clone();
+    let balanced_n = Equilibrium::of(wheel).balanced(&before_n);
+    for (spoke, tension_n) in tensioned.spokes.iter_mut().zip(balanced_n) {
+        spoke.tension = Some(Force::n(tension_n));
+    }
+    let (structure, _) = Structure::about(&tensioned, State::Tensioned)?;
+    let drops: Vec<MeasuredDrop> = wheel
+        .placed()
+        .zip(before.iter().zip(&after))
+        .map(|((spoke, _), (before, after))| MeasuredDrop {
+            spoke,
+            drop: before.force - after.force,
+            u: Force::n(before.private_n.hypot(after.private_n)),
+            shared: before
+                .by_latent_n
+                .iter()
+                .zip(&after.by_latent_n)
+                .map(|(before_n, after_n)| Force::n(before_n - after_n))
+                .collect(),
+        })
+        .collect();
+    let found = structure
+        .line_load()?
+        .explaining(&drops)
+        .ok_or(NoLineLoad::WithoutNoise)?;
+    Ok(Value {
+        value: found.inward_n_per_mm,
+        u: found.u_n_per_mm,
+    })
 }
 
 /// The drops that two states give: each side, then the whole wheel.

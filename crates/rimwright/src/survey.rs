@@ -215,6 +215,9 @@ fn tyre(view: &SurveyView) -> String {
             ],
             rows,
         )
+        + &effect.line_load_n_per_mm.map_or(String::new(), |load| {
+            item("·", &words::pressing(load.value, load.expanded()))
+        })
 }
 
 fn statics(view: &SurveyView) -> String {

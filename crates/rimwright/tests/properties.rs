@@ -181,6 +181,7 @@ fn reasons(path: &[&str]) -> &'static [&'static str] {
         ["spokes", _, "bare_divisions" | "tyred_divisions"] => {
             &["not-taken", "not-read", "no-curve"]
         }
+        ["tyre_effect", "line_load_n_per_mm"] => &["not-taken", "no-line-load"],
         ["claims", place, "probability"] if *place == MASS_CLAIM => &["not-weighed"],
         [
             "spokes" | "sides" | "groups" | "tyre_effect" | "statics" | "claims" | "limits",

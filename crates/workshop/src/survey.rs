@@ -263,6 +263,7 @@ fn tyre_effect(survey: &Survey) -> TyreEffect {
             .as_ref()
             .and_then(|state| state.tensions.pressure)
             .map(quantity::Pressure::to_bar),
+        line_load_n_per_mm: survey.line_load_n_per_mm.map(Quantity::from),
     }
 }
 

@@ -67,6 +67,16 @@ pub fn pressure(pressure: Pressure) -> String {
     )
 }
 
+/// How hard a tyre presses on the rim, and what that rests on.
+#[must_use]
+pub fn pressing(n_per_mm: f64, expanded: f64) -> String {
+    format!(
+        "By the model of this wheel the tyre presses on its rim with {} all round: readings and rig points \
+         are in the ±, the rim's constants are taken as the wheel file has them.",
+        with_unit(n_per_mm, expanded, FinestStep::power_of_ten(-1), "N/mm")
+    )
+}
+
 /// `0.31 ± 0.04 mm`.
 #[must_use]
 pub fn millimetres(value: f64, expanded: f64) -> String {

@@ -15,7 +15,7 @@ use crate::pattern::{self, Pattern};
 use crate::repeat::{self, Comparison};
 use crate::runout::{self, Runout};
 use crate::tension::{Curves, Tensions, gauge_laps};
-use crate::tyre_effect::{Drop, Part, drops};
+use crate::tyre_effect::{Drop, Part, drops, line_load};
 use crate::visit::{Visit, Weighing};
 use mechanics::statics::Equilibrium;
 use quantity::monte_carlo::Stopping;
@@ -87,6 +87,8 @@ pub struct Survey {
     pub tyred: Option<SurveyedState>,
     /// What the tyre takes away: right, left, whole, as far as they can be told.
     pub drops: Vec<SurveyedDrop>,
+    /// How hard the tyre presses on the rim, in N/mm toward the hub, where the wheel's constants are known.
+    pub line_load_n_per_mm: Option<Value>,
     /// Left:right ratio that the geometry asks for.
     pub ratio_expected: Option<Value>,
     /// The verdict on each limit of tension, in the visit's order.
@@ -199,6 +201,15 @@ pub fn survey(visit: &Visit, seed: u64, stopping: &Stopping) -> Survey {
     );
     let limits = limits::judge(visit, &curves, bare.as_ref(), tyred.as_ref(), &chances);
     let pressures = limits::pressures(visit, &mut findings);
+    let line_load_n_per_mm = match (&bare, &tyred) {
+        (Some(bare), Some(tyred)) => line_load(&visit.wheel, bare, tyred)
+            .map_err(|why| {
+                let says = format!("How hard the tyre presses on the rim is not told: {why}.");
+                findings.push(Finding::note("no-line-load", says));
+            })
+            .ok(),
+        _ => None,
+    };
     let bare = surveyed_state(visit, bare, bare_surveyed, &mut findings);
     let tyred = surveyed_state(visit, tyred, tyred_surveyed, &mut findings);
     general_findings(visit, &runouts, &mut findings);
@@ -206,6 +217,7 @@ pub fn survey(visit: &Visit, seed: u64, stopping: &Stopping) -> Survey {
         ratio_expected: expected_ratio(&visit.wheel, &Equilibrium::of(&visit.wheel)),
         dress_differences: dress_differences(&visit.weighings),
         drops: surveyed_drops,
+        line_load_n_per_mm,
         draws: chances.draws,
         is_settled: chances.is_settled,
         curves,

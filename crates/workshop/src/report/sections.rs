@@ -184,24 +184,31 @@ fn tyre(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Section {
             ])
         })
         .collect();
+    let pressing = survey.line_load_n_per_mm.map(|load| {
+        Block::Paragraph(Text::from(words::pressing(
+            load.value,
+            words::expanded(load),
+        )))
+    });
+    let blocks = [
+        Block::Figure(Figure::UnrolledRim(figures::bare_against_tyred(
+            visit, bare, tyred, unit,
+        ))),
+        Block::Table(Table {
+            caption: Text::from("Loss of mean tension, and what its uncertainty is made of"),
+            columns: vec![
+                Column::words("part"),
+                Column::numbers("loss", "%"),
+                Column::numbers("95 % interval", "%"),
+                Column::numbers("± by rig points", "%"),
+                Column::numbers("± by readings", "%"),
+            ],
+            rows,
+        }),
+    ];
     section(
         "What the tyre takes away",
-        vec![
-            Block::Figure(Figure::UnrolledRim(figures::bare_against_tyred(
-                visit, bare, tyred, unit,
-            ))),
-            Block::Table(Table {
-                caption: Text::from("Loss of mean tension, and what its uncertainty is made of"),
-                columns: vec![
-                    Column::words("part"),
-                    Column::numbers("loss", "%"),
-                    Column::numbers("95 % interval", "%"),
-                    Column::numbers("± by rig points", "%"),
-                    Column::numbers("± by readings", "%"),
-                ],
-                rows,
-            }),
-        ],
+        blocks.into_iter().chain(pressing).collect(),
     )
 }
 

@@ -148,6 +148,9 @@ pub struct TyreEffect {
     pub left: Option<DropView>,
     /// Pressure of the tyred laps, bar.
     pub pressure_bar: Option<f64>,
+    /// Even load on the rim, toward the hub, that explains the loss by the structural model; null where
+    /// the wheel file lacks the rim's constants.
+    pub line_load_n_per_mm: Option<Quantity>,
 }
 
 /// One drop.
