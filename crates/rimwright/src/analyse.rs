@@ -4,7 +4,7 @@ use crate::table::{heading, item, table};
 use crate::{Units, ending};
 use anyhow::Context;
 use quantity::force::ForceUnit;
-use quantity::{Force, Length, Mass};
+use quantity::{Angle, Force, Length, Mass};
 use std::path::PathBuf;
 use workshop::analyse::{
     Asked, Assume, Place, Question, RimBox, STANDARD_SHARE, analyse, page, told,
@@ -22,9 +22,18 @@ use workshop::view::{Analysis, json};
 pub(crate) struct Arguments {
     /// The wheel's file.
     wheel: PathBuf,
-    /// A load on the rim: newtons toward the hub, newtons to the right, and where; may be repeated.
-    #[arg(long, value_name = "RADIAL,LATERAL@PLACE", value_parser = asked, allow_hyphen_values = true)]
+    /// A load on the rim: newtons toward the hub, to the right, if wanted along the rim, and where.
+    ///
+    /// The place is spoke_1, mid_gap or degrees from the valve hole; along the rim, driving is positive and
+    /// braking negative. May be repeated. Examples: 700,0@spoke_1, 700,-50@mid_gap, 600,0,-300@37.5
+    #[arg(long, value_name = "RADIAL,LATERAL[,ALONG]@PLACE", value_parser = asked, allow_hyphen_values = true)]
     ride: Vec<Asked>,
+    /// Length of rim, mm, over which every load is spread evenly, as a tyre does; a point if left out.
+    #[arg(long, value_name = "MM", value_parser = number(0.0, 400.0), default_value_t = 0.0)]
+    patch: f64,
+    /// Places of the rim, degrees from the valve hole: stiffness there and what every nipple does there.
+    #[arg(long, value_name = "DEG,…", value_parser = number(0.0, 360.0), value_delimiter = ',')]
+    at: Vec<f64>,
     /// Mass of rider and bicycle together, kg: adds the load of standing still.
     #[arg(long, value_name = "KG", value_parser = number(1.0, 500.0))]
     rider: Option<f64>,
@@ -57,8 +66,11 @@ impl Arguments {
         let rider = self
             .rider
             .map(|kg| Asked::standing(Mass::kg(kg), self.share / 100.0));
+        let patch = Length::mm(self.patch);
+        let rides = self.ride.iter().cloned().chain(rider);
         Question {
-            rides: self.ride.iter().cloned().chain(rider).collect(),
+            places: self.at.iter().copied().map(Angle::deg).collect(),
+            rides: rides.map(|ride| Asked { patch, ..ride }).collect(),
             rim_mass,
             assume: Assume {
                 rim: self
@@ -72,19 +84,31 @@ impl Arguments {
 }
 
 fn asked(text: &str) -> Result<Asked, String> {
-    let form = "wanted is newtons toward the hub, newtons to the right and a place, as in 700,0@spoke_1 or 700,-50@mid_gap";
+    let form = "wanted is newtons toward the hub, newtons to the right and a place, as in 700,0@spoke_1, \
+                700,-50@mid_gap or 600,0,-300@37.5 (the third is along the rim, the place in degrees)";
     let (load, place) = text.split_once('@').ok_or(form)?;
-    let (radial, lateral) = load.split_once(',').ok_or(form)?;
     let newtons = number(-1e6, 1e6);
-    let force = |text: &str| newtons(text).map(Force::n).map_err(|_| form);
+    let forces: Result<Vec<Force>, _> = load
+        .split(',')
+        .map(|one| newtons(one).map(Force::n))
+        .collect();
+    let (radial, lateral, tangential) = match forces.map_err(|_| form)?[..] {
+        [radial, lateral] => (radial, lateral, Force::ZERO),
+        [radial, lateral, tangential] => (radial, lateral, tangential),
+        _ => return Err(form.into()),
+    };
     let at = match place {
         "spoke_1" => Place::Spoke1,
         "mid_gap" => Place::MidGap,
-        _ => return Err(form.into()),
+        degrees => Place::At(Angle::deg(
+            number(-360.0, 360.0)(degrees).map_err(|_| form)?,
+        )),
     };
     Ok(Asked {
-        radial: force(radial)?,
-        lateral: force(lateral)?,
+        radial,
+        lateral,
+        tangential,
+        patch: Length::ZERO,
         at,
         from: "as asked".into(),
     })
@@ -154,6 +178,10 @@ fn text(view: &Analysis, unit: ForceUnit) -> String {
     text += &heading("Stiffness at the rim, N/mm, the hub held");
     text += &shown(told::stiffness(view));
     text += &item("·", &told::given_way(view, unit));
+    if let Some(grid) = told::places(view) {
+        text += &heading("At the places asked for, N/mm and by a quarter turn");
+        text += &shown(grid);
+    }
     text +=
         &heading("How far the answers move, in %, if one constant of the rim is 30 % less / more");
     text += &shown(told::if_off(view, unit));

@@ -198,6 +198,72 @@ fn a_wheel_whose_rim_is_unknown_gets_an_error_that_names_every_key_that_is_missi
     assert!(json["ring_frequencies"].is_array());
 }
 
+/// Law: spoke 1 has one answer, whether it is asked for by its name or by its angle; braking mirrors driving
+/// on a wheel whose lacing is its own mirror image, left and right and spokes 1 and 4 changing places.
+#[test]
+fn a_place_may_be_named_by_its_angle_and_a_load_may_push_along_the_rim() {
+    let bench = Bench::with(&[BARE]);
+    bench.put("reference.toml", reference_wheel(900.0).as_bytes());
+    let json = bench
+        .run(&[
+            "analyse",
+            "reference.toml",
+            "--at=0,5",
+            "--ride=600,0,150@spoke_1",
+            "--ride=600,0,150@0",
+            "--ride=600,0,-150@30",
+            "--patch=40",
+            "--json",
+        ])
+        .json();
+    let places = json["places"].as_array().expect("two places");
+    for (place, of) in places.iter().zip(["at_spoke_1", "mid_gap"]) {
+        for axis in ["radial", "lateral"] {
+            let named = number(&json["stiffness"]["at_tension"][format!("{axis}_{of}_n_per_mm")]);
+            let asked = number(&place[format!("{axis}_n_per_mm")]);
+            assert!(
+                (named / asked - 1.0).abs() < 1e-9,
+                "{axis} {of}: {named} {asked}"
+            );
+        }
+    }
+    let here = places[0]["lateral_mm_per_mm"]
+        .as_array()
+        .expect("a spoke each");
+    for (spoke, effect) in here.iter().enumerate() {
+        let named = number(&json["influence"]["lateral_mm_per_mm"][0][spoke]);
+        assert!(
+            (named - number(effect)).abs() < 1e-9,
+            "nipple {}",
+            spoke + 1
+        );
+    }
+    let changes: Vec<Vec<f64>> = (0..3)
+        .map(|ride| {
+            let all = json["ride"][ride]["tension_change_n"]
+                .as_array()
+                .expect("a spoke each");
+            all.iter().map(number).collect()
+        })
+        .collect();
+    for spoke in 0..36 {
+        assert!(
+            (changes[0][spoke] - changes[1][spoke]).abs() < 1e-6,
+            "{}",
+            spoke + 1
+        );
+        let mirrored = changes[2][(39 - spoke) % 36];
+        assert!(
+            (changes[0][spoke] - mirrored).abs() < 1e-4,
+            "spoke {}: {} and {mirrored}",
+            spoke + 1,
+            changes[0][spoke]
+        );
+    }
+    assert_eq!(json["ride"][2]["at"], "30");
+    assert!((number(&json["ride"][2]["tangential_n"]) + 150.0).abs() < 1e-12);
+}
+
 #[test]
 fn what_cannot_be_asked_is_wrong_usage() {
     let bench = Bench::with(&[BARE]);

@@ -70,7 +70,7 @@ pub(super) fn ridden(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Optio
         ..strip(
             view,
             unit,
-            &format!("Under the load {}", told::place(ride)),
+            &format!("Under the load {}", ride.at_words),
             &format!(
                 "Tension of every spoke and the shift of the rim, {}: {}.",
                 told::load(ride, unit),

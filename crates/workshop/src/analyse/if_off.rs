@@ -3,7 +3,6 @@
 use super::{Asked, Error};
 use crate::sweep::sweep;
 use crate::view::IfOffView;
-use mechanics::ride::RimLoad;
 use mechanics::{State, Structure};
 use quantity::Force;
 use wheel::{Rim, Wheel};
@@ -73,8 +72,9 @@ fn leading(wheel: &Wheel, ride: Option<&Asked>, mut row: IfOffView) -> Result<If
         let (buckling, _) = structure.buckling()?;
         row.tension_multiplier = buckling.map(|buckling| buckling.tension_multiplier);
         row.ride_smallest_n = ride.and_then(|ride| {
-            let load = RimLoad::point(ride.radial, ride.lateral);
-            let under = structure.ride(&load, ride.at.angle(&structure)).ok()?;
+            let under = structure
+                .ride(&ride.load(), ride.at.angle(&structure))
+                .ok()?;
             under.tension_n.into_iter().min_by(f64::total_cmp)
         });
     }

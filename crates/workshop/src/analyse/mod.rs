@@ -10,14 +10,14 @@ mod standing;
 pub mod told;
 
 use crate::view::{
-    Analysis, FindingView, FrequencyView, InfluenceView, LineLoadView, SeatView, StiffnessStates,
-    StiffnessView,
+    Analysis, FindingView, FrequencyView, InfluenceView, LineLoadView, PlaceView, SeatView,
+    StiffnessStates, StiffnessView,
 };
 use mechanics::Structure;
 use mechanics::frequency::ring_frequencies;
 use mechanics::influence::Influence;
 use mechanics::line_load::LineLoad;
-use quantity::Mass;
+use quantity::{Angle, Mass};
 use wheel::Wheel;
 
 pub use assumed::{Assume, RimBox};
@@ -33,6 +33,8 @@ const MOST_WAVES: usize = 6;
 /// What is asked about a wheel.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Question {
+    /// Places of the rim whose stiffness and answer to every nipple are wanted.
+    pub places: Vec<Angle>,
     /// Loads on the rim.
     pub rides: Vec<Asked>,
     /// Mass of the bare rim, when weighed.
@@ -77,6 +79,9 @@ pub fn analyse(
         .map(Structure::influence_at_spokes)
         .transpose()?;
     let line_load = asked_about.map(Structure::line_load).transpose()?;
+    let places = asked_about
+        .map(|structure| places(structure, &question.places))
+        .transpose()?;
     let slack = match state {
         Some(structure) => {
             let (slack, of_slack) = structure.first_slack(structure.at_spoke_1())?;
@@ -105,6 +110,7 @@ pub fn analyse(
         },
         influence: influence.map(InfluenceView::from),
         line_load: line_load.map(LineLoadView::from),
+        places,
         ride: rides,
         first_slack_n: slack.map(|slack| slack.load_n),
         first_slack_spoke: slack.map(|slack| slack.spoke.number()),
@@ -158,6 +164,27 @@ fn stiffness(structure: &Structure) -> Result<StiffnessView, Error> {
         torsional_n_m_per_rad: structure.torsional_n_m_per_rad(),
         hub_against_held_rim_si: structure.hub_against_held_rim(),
     })
+}
+
+/// Stiffness, and what every nipple does, at these angles.
+fn places(structure: &Structure, angles: &[Angle]) -> Result<Vec<PlaceView>, Error> {
+    let stiffness = structure.point_stiffness(angles)?;
+    let influence = structure.influence(angles)?;
+    let effects = influence
+        .lateral_mm_per_mm
+        .into_iter()
+        .zip(influence.radial_mm_per_mm);
+    let all = angles.iter().zip(stiffness).zip(effects);
+    Ok(all
+        .map(|((angle, stiffness), (lateral, radial))| PlaceView {
+            angle_deg: angle.to_deg(),
+            radial_n_per_mm: stiffness.radial_n_per_mm,
+            lateral_n_per_mm: stiffness.lateral_n_per_mm,
+            tangential_n_per_mm: stiffness.tangential_n_per_mm,
+            lateral_mm_per_mm: lateral,
+            radial_mm_per_mm: radial,
+        })
+        .collect())
 }
 
 impl From<Influence> for InfluenceView {

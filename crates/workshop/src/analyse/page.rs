@@ -122,16 +122,20 @@ fn sections(view: &Analysis, unit: ForceUnit) -> Vec<Section> {
         blocks.extend(figures::turned(view, ride, unit).map(drawn));
     }
     sections.push(section("What it bears", blocks));
-    sections.push(section(
-        "Stiffness",
-        vec![
-            Block::Paragraph(told::given_way(view, unit).into()),
-            Block::Table(table(
-                "Stiffness at the rim, N/mm, the hub held".into(),
-                told::stiffness(view),
-            )),
-        ],
-    ));
+    let mut stiffness = vec![
+        Block::Paragraph(told::given_way(view, unit).into()),
+        Block::Table(table(
+            "Stiffness at the rim, N/mm, the hub held".into(),
+            told::stiffness(view),
+        )),
+    ];
+    stiffness.extend(told::places(view).map(|grid| {
+        Block::Table(table(
+            "At the places asked for, N/mm and by a quarter turn".into(),
+            grid,
+        ))
+    }));
+    sections.push(section("Stiffness", stiffness));
     sections.push(section(
         "If a constant of the rim is 30 % off",
         vec![Block::Table(table(
@@ -167,7 +171,7 @@ fn bears(view: &Analysis, unit: ForceUnit) -> Table {
                 Row::from([
                     answer.asked,
                     answer.says,
-                    answer.rests_on.unwrap_or_default().to_owned(),
+                    answer.rests_on.unwrap_or_default(),
                 ])
             })
             .collect(),

@@ -5,7 +5,7 @@ use crate::view::{FindingView, RideView, TurnView};
 use mechanics::ride::{Ride, RimLoad, Turn};
 use mechanics::{Error as NoAnswer, Structure};
 use quantity::force::NEWTONS_PER_KGF;
-use quantity::{Angle, Force, Mass};
+use quantity::{Angle, Force, Length, Mass};
 use std::f64::consts::TAU;
 use wheel::Wheel;
 
@@ -18,30 +18,34 @@ const SAME_ANGLE_RAD: f64 = 1e-6;
 pub const STANDARD_SHARE: f64 = 0.6;
 
 /// Where a load stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Place {
     /// At the seat of spoke 1.
     Spoke1,
     /// Half way from spoke 1 to spoke 2.
     MidGap,
+    /// At this angle from the valve hole.
+    At(Angle),
 }
 
 impl Place {
-    /// Its word in files and on the command line.
+    /// Its word in files and on the command line: a name, or degrees.
     #[must_use]
-    pub const fn word(self) -> &'static str {
+    pub fn word(self) -> String {
         match self {
-            Self::Spoke1 => "spoke_1",
-            Self::MidGap => "mid_gap",
+            Self::Spoke1 => "spoke_1".into(),
+            Self::MidGap => "mid_gap".into(),
+            Self::At(angle) => format!("{}", (angle.to_deg() * 1e9).round() / 1e9),
         }
     }
 
     /// The place as a builder says it.
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub fn words(self) -> String {
         match self {
-            Self::Spoke1 => "at spoke 1",
-            Self::MidGap => "between spokes 1 and 2",
+            Self::Spoke1 => "at spoke 1".into(),
+            Self::MidGap => "between spokes 1 and 2".into(),
+            Self::At(angle) => format!("{:.1}° from the valve hole", angle.to_deg()),
         }
     }
 
@@ -49,6 +53,7 @@ impl Place {
         match self {
             Self::Spoke1 => structure.at_spoke_1(),
             Self::MidGap => structure.mid_gap(),
+            Self::At(angle) => angle,
         }
     }
 }
@@ -60,6 +65,10 @@ pub struct Asked {
     pub radial: Force,
     /// To the right.
     pub lateral: Force,
+    /// Along the rim toward rising angles: what the ground does to a driven wheel; braking is negative.
+    pub tangential: Force,
+    /// Length of rim over which it is spread evenly; zero for a point.
+    pub patch: Length,
     /// Where.
     pub at: Place,
     /// What the load rests on.
@@ -73,12 +82,23 @@ impl Asked {
         Self {
             radial: Force::n(mass.to_kg() * NEWTONS_PER_KGF * share),
             lateral: Force::ZERO,
+            tangential: Force::ZERO,
+            patch: Length::ZERO,
             at: Place::Spoke1,
             from: format!(
                 "{:.0} kg of rider and bicycle, {:.0} % of it on this wheel, standing still; a pothole or a corner is far more",
                 mass.to_kg(),
                 share * 100.0
             ),
+        }
+    }
+
+    pub(super) fn load(&self) -> RimLoad {
+        RimLoad {
+            radial: self.radial,
+            lateral: self.lateral,
+            tangential: self.tangential,
+            patch: self.patch,
         }
     }
 }
@@ -92,12 +112,14 @@ pub(super) fn under(
     let mut findings = Vec::new();
     let (mut ride, mut turn) = (None, None);
     if let Some(structure) = structure {
-        let load = RimLoad::point(asked.radial, asked.lateral);
+        let load = asked.load();
         let mut carried = |place: &str, error: NoAnswer| match error {
             NoAnswer::Folds { .. } | NoAnswer::RimOverloaded { .. } => {
-                let (radial_n, lateral_n) = (asked.radial.to_n(), asked.lateral.to_n());
+                let [radial_n, lateral_n, tangential_n] =
+                    [asked.radial, asked.lateral, asked.tangential].map(Force::to_n);
                 let says = format!(
-                    "{radial_n:.0} N toward the hub, {lateral_n:.0} N to the right, {place}: {error}"
+                    "{radial_n:.0} N toward the hub, {lateral_n:.0} N to the right, {tangential_n:.0} N \
+                     along the rim, {place}: {error}"
                 );
                 findings.push(finding("folds", says));
                 Ok(())
@@ -106,7 +128,7 @@ pub(super) fn under(
         };
         match structure.ride(&load, asked.at.angle(structure)) {
             Ok(found) => ride = Some(found),
-            Err(error) => carried(asked.at.words(), error)?,
+            Err(error) => carried(&asked.at.words(), error)?,
         }
         match structure.turn(&load, &contacts(wheel)) {
             Ok(found) => turn = Some(found),
@@ -138,7 +160,10 @@ fn shown(asked: &Asked, ride: Option<Ride>, turn: Option<&Turn>) -> RideView {
     RideView {
         radial_n: asked.radial.to_n(),
         lateral_n: asked.lateral.to_n(),
+        tangential_n: asked.tangential.to_n(),
+        patch_mm: asked.patch.to_mm(),
         at: asked.at.word(),
+        at_words: asked.at.words(),
         from: asked.from.clone(),
         smallest_n: smallest.map(|(tension_n, _)| tension_n),
         smallest_spoke: smallest.map(|(_, spoke)| spoke),

@@ -19,6 +19,8 @@ pub struct Analysis {
     pub influence: Option<InfluenceView>,
     /// What 1 N/mm all round toward the hub does; null likewise.
     pub line_load: Option<LineLoadView>,
+    /// The places of the rim asked for, about the same state; null likewise.
+    pub places: Option<Vec<PlaceView>>,
     /// The rides asked for; null entries needed tension.
     pub ride: Vec<RideView>,
     /// Radial load at spoke 1 at which the first spoke goes slack.
@@ -106,6 +108,23 @@ pub struct LineLoadView {
     pub dish_shift_mm: f64,
 }
 
+/// The rim at one angle.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlaceView {
+    /// From the valve hole.
+    pub angle_deg: f64,
+    /// Stiffness toward the hub.
+    pub radial_n_per_mm: f64,
+    /// Stiffness along the axle.
+    pub lateral_n_per_mm: f64,
+    /// Stiffness along the rim.
+    pub tangential_n_per_mm: f64,
+    /// Effect here of shortening spoke j by a millimetre, positive to the right.
+    pub lateral_mm_per_mm: Vec<f64>,
+    /// The same, positive outward.
+    pub radial_mm_per_mm: Vec<f64>,
+}
+
 /// The wheel under one load.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RideView {
@@ -113,8 +132,15 @@ pub struct RideView {
     pub radial_n: f64,
     /// To the right.
     pub lateral_n: f64,
-    /// `spoke_1` or `mid_gap`.
-    pub at: &'static str,
+    /// Along the rim toward rising angles: driving; braking is negative.
+    pub tangential_n: f64,
+    /// Length of rim over which it is spread evenly; zero for a point.
+    pub patch_mm: f64,
+    /// `spoke_1`, `mid_gap`, or degrees from the valve hole.
+    pub at: String,
+    /// The place as a builder says it.
+    #[serde(skip)]
+    pub at_words: String,
     /// What the load rests on.
     pub from: String,
     /// Change of each tension; null where it needed tension or the wheel folds.

@@ -9,7 +9,7 @@ mod survey;
 
 pub use analysis::{
     Analysis, AssumedView, BucklingView, FrequencyView, IfOffView, InfluenceView, LineLoadView,
-    RideView, SeatView, StiffnessStates, StiffnessView, TurnView,
+    PlaceView, RideView, SeatView, StiffnessStates, StiffnessView, TurnView,
 };
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,

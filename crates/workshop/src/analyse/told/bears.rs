@@ -1,7 +1,6 @@
 //! What a wheel bears, answer by answer, each with what it rests on.
 
 use super::{signed, way};
-use crate::analyse::Place;
 use crate::view::{Analysis, BucklingView, FrequencyView, RideView};
 use crate::words;
 use quantity::Force;
@@ -18,7 +17,7 @@ pub struct Answer {
     /// What the model says.
     pub says: String,
     /// What it rests on; none where nothing was told.
-    pub rests_on: Option<&'static str>,
+    pub rests_on: Option<String>,
 }
 
 /// What the wheel bears, each with what it rests on.
@@ -75,7 +74,8 @@ pub fn bears(view: &Analysis, unit: ForceUnit) -> Vec<Answer> {
                 )
             ),
             rests_on: Some(
-                "an even load; how hard a tyre presses must be measured: tyre off and tyre on",
+                "an even load; how hard a tyre presses must be measured: tyre off and tyre on"
+                    .into(),
             ),
         });
     }
@@ -89,7 +89,7 @@ pub fn bears(view: &Analysis, unit: ForceUnit) -> Vec<Answer> {
         Answer {
             asked: "The bare rim's notes, in its plane and out of it".into(),
             says: notes.iter().map(note).collect::<Vec<_>>().join(", "),
-            rests_on: Some("the rim hung free, its mass even all round"),
+            rests_on: Some("the rim hung free, its mass even all round".into()),
         }
     }));
     answers
@@ -126,26 +126,28 @@ fn ridden(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Answer {
     });
     told_or_not(
         view,
-        format!("{}, {} ({})", load(ride, unit), place(ride), ride.from),
+        format!("{}, {} ({})", load(ride, unit), ride.at_words, ride.from),
         says,
-        "a point load: a tyre spreads it and eases the spoke below; no tyre's own effect",
+        &if ride.patch_mm == 0.0 {
+            "a point load: a tyre spreads it and eases the spoke below; no tyre's own effect".into()
+        } else {
+            format!(
+                "a load spread evenly over {:.0} mm of rim; no tyre's own effect",
+                ride.patch_mm
+            )
+        },
     )
 }
 
 /// An answer, or that there is none and why.
-fn told_or_not(
-    view: &Analysis,
-    asked: String,
-    says: Option<String>,
-    rests_on: &'static str,
-) -> Answer {
+fn told_or_not(view: &Analysis, asked: String, says: Option<String>, rests_on: &str) -> Answer {
     let not_told = match view.stiffness.at_tension {
         Some(_) => "not told: see the findings",
         None => "not told: it needs spoke tensions under which the wheel stands",
     };
     Answer {
         asked,
-        rests_on: says.is_some().then_some(rests_on),
+        rests_on: says.is_some().then(|| rests_on.to_owned()),
         says: says.unwrap_or_else(|| not_told.into()),
     }
 }
@@ -177,12 +179,10 @@ pub(in crate::analyse) fn load(ride: &RideView, unit: ForceUnit) -> String {
         n if n < 0.0 => format!(", {} to the left", force(-n)),
         n => format!(", {} to the right", force(n)),
     };
-    format!("{} toward the hub{side}", force(ride.radial_n))
-}
-
-/// Where the load of a ride stands, in words.
-pub(in crate::analyse) fn place(ride: &RideView) -> &'static str {
-    let places = [Place::Spoke1, Place::MidGap];
-    let found = places.into_iter().find(|place| place.word() == ride.at);
-    found.map_or(ride.at, Place::words)
+    let along = match ride.tangential_n {
+        0.0 => String::new(),
+        n if n < 0.0 => format!(", {} along the rim as in braking", force(-n)),
+        n => format!(", {} along the rim as in driving", force(n)),
+    };
+    format!("{} toward the hub{side}{along}", force(ride.radial_n))
 }

@@ -6,8 +6,8 @@ use crate::view::{Analysis, IfOffView, InfluenceView, StiffnessView};
 use quantity::Force;
 use quantity::force::ForceUnit;
 
+pub(super) use bears::load;
 pub use bears::{Answer, bears};
-pub(super) use bears::{load, place};
 
 /// Millimetres of thread in a quarter turn: 56 threads to the inch (DIN 79012).
 pub const QUARTER_TURN_MM: f64 = 25.4 / 56.0 / 4.0;
@@ -110,6 +110,42 @@ pub fn stiffness(view: &Analysis) -> Grid {
         heads: heads.map(str::to_owned).into(),
         rows,
     }
+}
+
+/// The rim at the places asked for; none where none was asked.
+#[must_use]
+pub fn places(view: &Analysis) -> Option<Grid> {
+    let places = view.places.as_ref().filter(|places| !places.is_empty())?;
+    let strongest = |effects: &[f64], words: [&str; 2]| {
+        let numbered = effects.iter().zip(&view.spokes);
+        let largest = numbered.max_by(|one, other| one.0.abs().total_cmp(&other.0.abs()));
+        largest.map_or(String::new(), |(effect, seat)| {
+            let moved = way(effect * QUARTER_TURN_MM, words[0], words[1]);
+            format!("{moved} by nipple {}", seat.spoke)
+        })
+    };
+    let rows = places.iter().map(|place| {
+        vec![
+            format!("{:.1}°", place.angle_deg),
+            format!("{:.0}", place.radial_n_per_mm),
+            format!("{:.1}", place.lateral_n_per_mm),
+            format!("{:.0}", place.tangential_n_per_mm),
+            strongest(&place.lateral_mm_per_mm, ["to the right", "to the left"]),
+            strongest(&place.radial_mm_per_mm, ["outward", "inward"]),
+        ]
+    });
+    let heads = [
+        "from the valve",
+        "to the hub",
+        "sideways",
+        "along the rim",
+        "most sideways by a quarter turn",
+        "most in and out",
+    ];
+    Some(Grid {
+        heads: heads.map(str::to_owned).into(),
+        rows: rows.collect(),
+    })
 }
 
 /// Stiffness as a hand feels it.
