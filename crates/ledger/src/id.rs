@@ -56,6 +56,24 @@ impl Id {
         Self::checked(id, || id.to_string())
     }
 
+    /// The millisecond it begins with: when it was made, unless the clock stood before that of an earlier id.
+    #[must_use]
+    pub fn moment(self) -> Moment {
+        let milliseconds = i64::try_from(packed(self) >> TAIL_BITS).unwrap_or(i64::MAX);
+        Moment::from_micros(milliseconds.saturating_mul(1000))
+    }
+
+    /// The least id that begins with the millisecond of a moment.
+    pub(crate) fn least_at(moment: Moment) -> Self {
+        let milliseconds = u128::try_from(moment.to_micros() / 1000).unwrap_or(0);
+        unpacked(milliseconds << TAIL_BITS)
+    }
+
+    /// The greatest id there can be.
+    pub(crate) fn greatest() -> Self {
+        unpacked(u128::MAX)
+    }
+
     fn checked(id: Uuid, text: impl FnOnce() -> String) -> Result<Self, NoId> {
         let ours = id.get_version_num() == 7 && id.get_variant() == uuid::Variant::RFC4122;
         if ours {
@@ -148,7 +166,7 @@ fn packed(id: Id) -> u128 {
 }
 
 fn unpacked(number: u128) -> Id {
-    let milliseconds = number >> TAIL_BITS;
+    let milliseconds = number >> TAIL_BITS & 0xffff_ffff_ffff;
     let upper = number >> 62 & 0xfff;
     let lower = number & ((1 << 62) - 1);
     let (version, variant) = (7, 0b10);
@@ -197,6 +215,10 @@ mod tests {
         let same = Ids::new().next(Moment::from_micros(1_645_557_742_000_000));
         assert_eq!(example.to_bytes()[..6], same.to_bytes()[..6]);
         assert_eq!(unpacked(packed(example)), example);
+        assert_eq!(example.moment().to_micros(), 1_645_557_742_000_000);
+        let least = Id::least_at(example.moment());
+        assert!(least < example && example < Id::greatest());
+        assert_eq!(least.moment(), example.moment());
     }
 
     #[test]

@@ -2,14 +2,15 @@
 
 use crate::append::{Receipt, Refusal, rows};
 use crate::cell::Hash;
-use crate::entry::{Entry, Kind};
+use crate::entry::{Entry, Kind, Stamp, Standing, Withdrawal};
+use crate::find::{self, OnShelf, ShelfMark, ShelfPage, Trace, Traced};
 use crate::id::{Id, Ids, Moment};
 use crate::kept;
 use crate::label::Label;
 use crate::read;
 use crate::store::postgres::{self, Server};
 use crate::store::{Reader, Readers, Trouble, Unopened, sqlite};
-use crate::writer::{self, Coming, Hand, Request};
+use crate::writer::{self, Asked, Coming, Hand, Request};
 use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{Mutex, broadcast, mpsc, oneshot};
@@ -53,7 +54,7 @@ pub struct Ledger {
     place: Place,
     readers: Readers,
     ids: Arc<Ids>,
-    queue: Option<mpsc::Sender<Request>>,
+    queue: Option<mpsc::Sender<Asked>>,
     feed: broadcast::Sender<Arc<[Entry]>>,
     writer: Arc<Mutex<Option<JoinHandle<()>>>>,
 }
@@ -144,7 +145,8 @@ impl Ledger {
             coming,
             answer,
         };
-        queue.send(request).await.map_err(|_| Trouble::Closed)?;
+        let asked = Asked::Put(request);
+        queue.send(asked).await.map_err(|_| Trouble::Closed)?;
         answered.await.map_err(|_| Trouble::Closed)?
     }
 
@@ -158,7 +160,9 @@ impl Ledger {
 
     /// Ends writing after what is under way, and gives the folder free. Other handles can write no more.
     pub async fn close(self) {
-        drop(self.queue);
+        if let Some(queue) = self.queue {
+            let _ = queue.send(Asked::End).await; // or it has ended already
+        }
         if let Some(writer) = self.writer.lock().await.take() {
             let _ = writer.await;
         }
@@ -171,7 +175,7 @@ impl Ledger {
     /// # Errors
     /// [`Trouble`] when the store cannot be read.
     pub async fn life(&self, thing: Id) -> Result<Vec<Entry>, Trouble> {
-        let mut reader = self.readers.reader().await?;
+        let mut reader = self.reader().await?;
         Ok(self.seen(read::life(&mut reader.connection(), thing).await?))
     }
 
@@ -228,6 +232,50 @@ impl Ledger {
         let newest = read::newest(&mut reader.connection()).await?;
         newest.iter().for_each(|(id, _)| self.ids.saw(*id));
         Ok(newest)
+    }
+
+    /// At most `most` wheels of which every word of `text` begins a word: of label, name or owner, or of a
+    /// part's maker, model, lot or serial. Capitals do not matter.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn find(&self, text: &str, most: usize) -> Result<Vec<OnShelf>, Trouble> {
+        let mut reader = self.reader().await?;
+        find::wheels(&mut reader.connection(), text, most).await
+    }
+
+    /// A page of the shelf: the wheel that was here last first. The first page has no mark before it.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn shelf(&self, after: Option<ShelfMark>, most: usize) -> Result<ShelfPage, Trouble> {
+        let mut reader = self.reader().await?;
+        find::shelf(&mut reader.connection(), after, most).await
+    }
+
+    /// The parts that are called back, with the wheels they are on: first those in the range, then those of
+    /// the same maker of which nobody noted whether they are.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn trace(&self, trace: &Trace) -> Result<Vec<Traced>, Trouble> {
+        let mut reader = self.reader().await?;
+        find::trace(&mut reader.connection(), trace).await
+    }
+
+    /// Takes the invented workshop out of view: everything of its own that is about nothing else, and with it
+    /// all that is about that. Yields how many things went. Nothing is deleted.
+    ///
+    /// # Errors
+    /// As [`Ledger::append`].
+    pub async fn withdraw_demo(&self, stamp: &Stamp) -> Result<usize, Refusal> {
+        let mut reader = self.reader().await?;
+        let things = find::demo(&mut reader.connection()).await?;
+        drop(reader);
+        let standing = Standing::Withdrawn;
+        let entry = |of| Entry::new(self.next_id(stamp.at), stamp, Withdrawal { of, standing });
+        let entries: Vec<Entry> = things.into_iter().map(entry).collect();
+        self.append(entries).await.map(|receipt| receipt.written)
     }
 
     /// Keeps the bytes of a photo or a report; when this returns they are on the disk.
@@ -290,7 +338,7 @@ impl Ledger {
         rows::labelled(&mut reader.connection(), label).await
     }
 
-    async fn reader(&self) -> Result<Reader, Trouble> {
+    pub(crate) async fn reader(&self) -> Result<Reader, Trouble> {
         self.readers.reader().await
     }
 

@@ -19,6 +19,7 @@ mod id;
 mod label;
 
 pub mod entry;
+pub mod state;
 
 mod store;
 
@@ -27,6 +28,10 @@ mod append;
 mod kept;
 mod read;
 mod writer;
+
+pub mod backup;
+pub mod check;
+pub mod find;
 
 mod ledger;
 

@@ -29,6 +29,15 @@ pub(crate) enum Coming {
     FromElsewhere,
 }
 
+/// What is asked of the hand that writes.
+#[derive(Debug)]
+pub(crate) enum Asked {
+    /// To put entries in.
+    Put(Request),
+    /// To end after what came before.
+    End,
+}
+
 /// Entries to be put in together, and where the answer goes.
 #[derive(Debug)]
 pub(crate) struct Request {
@@ -108,16 +117,21 @@ impl Hand {
     }
 }
 
-/// Writes what comes through the queue until nobody can send any more.
+/// Writes what comes through the queue until it is asked to end, or nobody can ask any more.
 pub(crate) async fn write(
     mut hand: Hand,
-    mut queue: mpsc::Receiver<Request>,
+    mut queue: mpsc::Receiver<Asked>,
     feed: broadcast::Sender<Arc<[Entry]>>,
 ) {
-    while let Some(first) = queue.recv().await {
+    let mut ends = false;
+    while let (false, Some(Asked::Put(first))) = (ends, queue.recv().await) {
         let mut group = vec![first];
-        while let (true, Ok(next)) = (group.len() < GROUP, queue.try_recv()) {
-            group.push(next);
+        while group.len() < GROUP && !ends {
+            match queue.try_recv() {
+                Ok(Asked::Put(next)) => group.push(next),
+                Ok(Asked::End) => ends = true,
+                Err(_) => break,
+            }
         }
         match together(&mut hand, &group).await {
             Ok(ended) => {

@@ -23,6 +23,7 @@ CREATE UNIQUE INDEX entry_superseded_once ON entry ("supersedes") WHERE "superse
 CREATE INDEX entry_later_versions ON entry ("thing", "id") WHERE "supersedes" IS NOT NULL;
 CREATE INDEX entry_about ON entry ("about", "id") WHERE "about" IS NOT NULL;
 CREATE INDEX entry_about_nothing ON entry ("kind", "id") WHERE "about" IS NULL;
+CREATE INDEX entry_demo ON entry ("id") WHERE "origin" = 'demo' AND "about" IS NULL;
 
 CREATE TABLE mechanics (
     "id" BLOB NOT NULL PRIMARY KEY REFERENCES entry ("id"),

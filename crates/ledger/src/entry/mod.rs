@@ -148,6 +148,15 @@ fn field<T: crate::cell::Stored>(
         .map_err(|why| Misfit { column, why })
 }
 
+/// What an entry can tell.
+pub trait Told: Clone + Into<Body> {
+    /// Its kind.
+    const KIND: Kind;
+
+    /// What a body tells, when it tells of this.
+    fn told(body: &Body) -> Option<&Self>;
+}
+
 /// The kinds of entries with their words and tables.
 macro_rules! kinds {
     ($($(#[$doc:meta])* $kind:ident = $word:literal in $table:literal),+ $(,)?) => {
@@ -198,6 +207,17 @@ macro_rules! kinds {
         $(impl From<$kind> for Body {
             fn from(record: $kind) -> Self {
                 Self::$kind(record)
+            }
+        }
+
+        impl Told for $kind {
+            const KIND: Kind = Kind::$kind;
+
+            fn told(body: &Body) -> Option<&Self> {
+                match body {
+                    Body::$kind(record) => Some(record),
+                    _ => None,
+                }
             }
         })+
     };

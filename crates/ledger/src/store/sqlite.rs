@@ -1,6 +1,7 @@
 //! The store in a folder: one SQLite file, written by one connection of one process.
 
 use super::migrations::{self, FORM};
+use super::trouble::Trouble;
 use super::unopened::Unopened;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{AssertSqlSafe, ConnectOptions, Row, SqliteConnection, SqlitePool};
@@ -99,6 +100,21 @@ pub(crate) async fn flushes(
             });
         }
     }
+    Ok(())
+}
+
+/// Copies the database as it stands now into a new file, while others read and write.
+pub(crate) async fn vacuum_into(
+    connection: &mut SqliteConnection,
+    file: &Path,
+) -> Result<(), Trouble> {
+    let file = file.to_str().ok_or_else(|| Trouble::Unwritable {
+        said: format!("{} is no name that the database can take", file.display()),
+    })?;
+    sqlx::query("VACUUM INTO $1")
+        .bind(file)
+        .execute(connection)
+        .await?;
     Ok(())
 }
 

@@ -1,0 +1,183 @@
+//! Whether a ledger is whole.
+
+use crate::cell::{Cell, Hash, Sort};
+use crate::entry::Kind;
+use crate::id::{Id, Moment};
+use crate::ledger::Ledger;
+use crate::read;
+use crate::store::{Connection, Trouble};
+
+/// Something in a ledger that is not as it was written.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Fault {
+    /// The database finds its own file damaged.
+    #[error("the database is damaged: {said}")]
+    Database {
+        /// What it says.
+        said: String,
+    },
+    /// A row names another that is not there.
+    #[error("{rows} rows of `{table}` name entries that are not there")]
+    Loose {
+        /// The table.
+        table: String,
+        /// How many.
+        rows: i64,
+    },
+    /// Entries without their content, or content without its entry.
+    #[error("there are {entries} entries of the kind {}, and {rows} rows of content", kind.word())]
+    HalfWritten {
+        /// The kind.
+        kind: Kind,
+        /// Entries in the table of all.
+        entries: i64,
+        /// Rows in the kind's own table.
+        rows: i64,
+    },
+    /// Bytes that an entry names are not there.
+    #[error("the bytes of a photo or report are missing: {hash}")]
+    BytesMissing {
+        /// Their hash.
+        hash: Hash,
+    },
+    /// Bytes that an entry names are others.
+    #[error("the bytes of a photo or report were changed: {hash}")]
+    BytesChanged {
+        /// Their hash.
+        hash: Hash,
+    },
+}
+
+/// What was found on looking through a ledger.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Health {
+    /// How many entries there are.
+    pub entries: i64,
+    /// The newest one's id and moment.
+    pub newest: Option<(Id, Moment)>,
+    /// How many photos and reports are kept by their bytes, as far as entries name them.
+    pub kept: usize,
+    /// What is not as it was written; empty when all is well.
+    pub faults: Vec<Fault>,
+}
+
+impl Ledger {
+    /// Looks through the whole ledger: the database's own integrity, names that lead nowhere, entries without
+    /// content, and the bytes of every photo and report.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read at all.
+    pub async fn check(&self) -> Result<Health, Trouble> {
+        let mut reader = self.reader().await?;
+        let mut connection = reader.connection();
+        let mut faults = of_the_database(&mut connection).await?;
+        let mut entries = 0;
+        for &kind in Kind::ALL {
+            let of_kind = count(&mut connection, Counted::Entries(kind)).await?;
+            let rows = count(&mut connection, Counted::Rows(kind)).await?;
+            if of_kind != rows {
+                let entries = of_kind;
+                faults.push(Fault::HalfWritten {
+                    kind,
+                    entries,
+                    rows,
+                });
+            }
+            entries += of_kind;
+        }
+        let newest = read::newest(&mut connection).await?;
+        let named = named_bytes(&mut connection).await?;
+        drop(reader);
+        let mut kept = 0;
+        for hash in named {
+            match self.kept(hash).await {
+                Ok(Some(_)) => kept += 1,
+                Ok(None) => faults.push(Fault::BytesMissing { hash }),
+                Err(Trouble::Damaged { .. }) => faults.push(Fault::BytesChanged { hash }),
+                Err(trouble) => return Err(trouble),
+            }
+        }
+        Ok(Health {
+            entries,
+            newest,
+            kept,
+            faults,
+        })
+    }
+}
+
+impl Ledger {
+    /// How many entries there are.
+    pub(crate) async fn counted(&self) -> Result<i64, Trouble> {
+        let mut reader = self.reader().await?;
+        count(&mut reader.connection(), Counted::AllEntries).await
+    }
+}
+
+/// SQLite looks through its own file and its references; PostgreSQL sees to both by itself, and its files are
+/// checked where the server stands.
+async fn of_the_database(connection: &mut Connection<'_>) -> Result<Vec<Fault>, Trouble> {
+    let mut faults = Vec::new();
+    if let Connection::Sqlite(_) = connection {
+        let rows = connection
+            .rows("PRAGMA integrity_check".into(), vec![], &[Sort::Text])
+            .await?;
+        for row in rows {
+            match &row[..] {
+                [Cell::Text(Some(said))] if said == "ok" => {}
+                row => faults.push(Fault::Database {
+                    said: format!("{row:?}"),
+                }),
+            }
+        }
+        let sql = r#"SELECT "table", count(*) FROM pragma_foreign_key_check() GROUP BY "table""#;
+        let sorts = [Sort::Text, Sort::Whole];
+        for row in connection.rows(sql.into(), vec![], &sorts).await? {
+            if let [Cell::Text(Some(table)), Cell::Whole(Some(rows))] = &row[..] {
+                faults.push(Fault::Loose {
+                    table: table.clone(),
+                    rows: *rows,
+                });
+            }
+        }
+    }
+    Ok(faults)
+}
+
+/// What is counted.
+enum Counted {
+    AllEntries,
+    Entries(Kind),
+    Rows(Kind),
+}
+
+async fn count(connection: &mut Connection<'_>, what: Counted) -> Result<i64, Trouble> {
+    let (sql, values) = match what {
+        Counted::AllEntries => ("SELECT count(*) FROM entry".to_string(), vec![]),
+        Counted::Entries(kind) => (
+            r#"SELECT count(*) FROM entry WHERE "kind" = $1"#.to_string(),
+            vec![Cell::Text(Some(kind.word().into()))],
+        ),
+        Counted::Rows(kind) => (format!("SELECT count(*) FROM {}", kind.table()), vec![]),
+    };
+    let rows = connection.rows(sql, values, &[Sort::Whole]).await?;
+    Ok(match rows.first().map(Vec::as_slice) {
+        Some([Cell::Whole(Some(count))]) => *count,
+        _ => 0,
+    })
+}
+
+/// The hashes that entries name, each once.
+pub(crate) async fn named_bytes(connection: &mut Connection<'_>) -> Result<Vec<Hash>, Trouble> {
+    let sql = r#"SELECT "hash" FROM photos
+        UNION SELECT "hash" FROM reports
+        UNION SELECT "photo" FROM looks WHERE "photo" IS NOT NULL"#;
+    let rows = connection.rows(sql.into(), vec![], &[Sort::Text]).await?;
+    let hash = |row: Vec<Cell>| match &row[..] {
+        [Cell::Text(Some(text))] => text.parse().map_err(|said| Trouble::Damaged { said }),
+        row => Err(Trouble::Damaged {
+            said: format!("a hash is no text: {row:?}"),
+        }),
+    };
+    rows.into_iter().map(hash).collect()
+}
