@@ -24,6 +24,8 @@ MODULUS = 1e11  # Pa; Kratos keeps its precision only with a modulus of a metal'
 PIECE_DEG = 1.0  # longest straight piece
 SMALL_N = 5.0  # load by which stiffness is measured, both ways
 SHORTEN_M = 2e-5  # shortening by which influence is measured, both ways
+FOLLOWED = 8  # eigenvalues of the tangent that are followed to buckling
+SHORT_OF_BUCKLING = 0.04  # share of the root at which the line to it counts: nearer, no equilibrium settles
 LINE_N_PER_M = 200.0  # inward line load, both ways
 RIDES = [("700;0@spoke_1", 700.0, 0.0, 0.0, False), ("700;100@spoke_1", 700.0, 100.0, 0.0, False),
          ("700;-100@mid_gap", 700.0, -100.0, 0.0, True), ("600;50;150@mid_gap", 600.0, 50.0, 150.0, True)]
@@ -453,8 +455,9 @@ def first_slack(wheel, kratos):
 def buckling(wheel):
     """The multiplier of all tensions at which the tangent turns singular, equilibrium found on the way.
 
-    Through the tangents of two neighbouring equilibria runs a straight line; where it turns singular is the
-    next guess, approached from below, where equilibrium is stable, until it is near.
+    The smallest eigenvalues of the tangent are followed from below, where equilibrium is stable; the last steps are
+    short, so that the straight line through two of them meets zero. Turning against the hub is nearly free on some
+    wheels and does not soften: it is passed over.
     """
     from scipy.linalg import eigh
 
@@ -465,7 +468,7 @@ def buckling(wheel):
             for kind in ["DISPLACEMENT", "ROTATION"] for axis in "XYZ"]
     free = [(node, variable) for node, variable in free if not node.IsFixed(variable)]
 
-    def tangent(multiplier):
+    def softest(multiplier):
         factor = multiplier
         for _ in range(20):
             kratos.settle(base * factor)
@@ -474,20 +477,19 @@ def buckling(wheel):
             if abs(ratio - 1) < 1e-7:
                 break
         ids = np.array([node.GetDof(variable).EquationId for node, variable in free])
-        matrix = kratos.matrix()[ids][:, ids]
-        return ((matrix + matrix.T) / 2).tocsc()
+        matrix = kratos.matrix()[ids][:, ids].toarray()
+        return eigh((matrix + matrix.T) / 2, eigvals_only=True, subset_by_index=[0, FOLLOWED - 1])
 
-    before, here = (1.0, tangent(1.0)), (1.1, tangent(1.1))
+    before, here = (1.0, softest(1.0)), (1.1, softest(1.1))
     while True:
-        (low, stiff), (high, softer) = before, here
-        loss = (stiff - softer) / (high - low)  # per unit of multiplier
-        last = len(free) - 1
-        rate = eigh(loss.toarray(), softer.toarray(), eigvals_only=True, subset_by_index=[last, last])[0]
-        root = high + 1 / rate
-        if root - high < 0.05 * root:
+        (low, stiffer), (high, softer) = before, here
+        falling = stiffer - softer > 1e-6 * stiffer
+        root = high + (softer * (high - low) / (stiffer - softer))[falling].min()
+        if root - high < SHORT_OF_BUCKLING * root:
             return root
-        ahead = high + min(0.6 * (root - high), 0.3)
-        before, here = here, (ahead, tangent(ahead))
+        # Eigenvalues fall faster and faster, so the line's root lies too far ahead.
+        ahead = high + min(0.3 * (root - high), 0.1)
+        before, here = here, (ahead, softest(ahead))
 
 
 def table(wheel, full=True):
