@@ -59,6 +59,12 @@ fn runout_over_one_turn() {
     insta::assert_snapshot!(drawn(Figure::Runout(sample::runout())));
 }
 
+/// A rear wheel: crossed three times, heads in and out in turn; its left side radial.
+#[test]
+fn lacing_of_both_sides() {
+    insta::assert_snapshot!(drawn(Figure::Lacing(sample::lacing())));
+}
+
 /// What a screen reader says of a drawing.
 fn told(figure: Figure) -> String {
     let file = report::svg::file(&figure).expect("finite numbers");

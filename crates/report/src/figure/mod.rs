@@ -1,10 +1,12 @@
 //! Figures as plain data: what a drawing shows, before it is drawn.
 
 mod calibration_curve;
+mod lacing;
 mod runout;
 mod unrolled_rim;
 
 pub use calibration_curve::{CalibrationCurve, CurvePoint, Loading, Range, RigPoint};
+pub use lacing::{LacedSpoke, Lacing};
 pub use runout::{RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace};
 pub use unrolled_rim::{
     Beyond, Level, PairNames, Reach, Series, StripLimit, StripMean, StripRunout, StripSpoke,
@@ -20,6 +22,8 @@ pub enum Figure {
     CalibrationCurve(CalibrationCurve),
     /// Runout over one turn.
     Runout(Runout),
+    /// Which hole every spoke goes to.
+    Lacing(Lacing),
 }
 
 impl Figure {
@@ -30,6 +34,7 @@ impl Figure {
             Self::UnrolledRim(rim) => &rim.title,
             Self::CalibrationCurve(curve) => &curve.title,
             Self::Runout(runout) => &runout.title,
+            Self::Lacing(lacing) => &lacing.title,
         }
     }
 
@@ -40,6 +45,7 @@ impl Figure {
             Self::UnrolledRim(rim) => &rim.caption,
             Self::CalibrationCurve(curve) => &curve.caption,
             Self::Runout(runout) => &runout.caption,
+            Self::Lacing(lacing) => &lacing.caption,
         }
     }
 
@@ -49,6 +55,7 @@ impl Figure {
             Self::UnrolledRim(rim) => rim.numbers(),
             Self::CalibrationCurve(curve) => curve.numbers(),
             Self::Runout(runout) => runout.numbers(),
+            Self::Lacing(lacing) => lacing.numbers(),
         };
         match numbers.into_iter().find(|number| !number.value.is_finite()) {
             None => Ok(()),

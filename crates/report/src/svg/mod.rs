@@ -3,6 +3,7 @@
 //! Shape says what a point is, colour only which side; every drawing reads in black and white.
 
 mod calibration_curve;
+mod lacing;
 mod lettering;
 mod limit_bar;
 mod margin;
@@ -54,6 +55,7 @@ fn drawing(figure: &Figure) -> Result<sheet::Drawing, Error> {
         Figure::UnrolledRim(rim) => unrolled_rim::draw(rim),
         Figure::CalibrationCurve(curve) => calibration_curve::draw(curve),
         Figure::Runout(runout) => runout::draw(runout),
+        Figure::Lacing(lacing) => lacing::draw(lacing),
     })
 }
 

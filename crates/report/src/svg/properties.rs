@@ -3,13 +3,13 @@
 use super::lettering::Lettering;
 use super::place::{Anchor, Area, Spot};
 use crate::figure::{
-    Beyond, CalibrationCurve, CurvePoint, Figure, Interval, Level, Loading, Mark, PairNames, Range,
-    Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace, Series, StripLimit,
-    StripMean, StripRunout, StripSpoke, UnrolledRim,
+    Beyond, CalibrationCurve, CurvePoint, Figure, Interval, LacedSpoke, Lacing, Level, Loading,
+    Mark, PairNames, Range, Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace,
+    Series, StripLimit, StripMean, StripRunout, StripSpoke, UnrolledRim,
 };
 use proptest::prelude::*;
 use proptest::sample::select;
-use wheel::{Side, SpokeIndex};
+use wheel::{Head, Side, SpokeIndex};
 
 fn interval(number: impl Strategy<Value = f64> + Clone) -> impl Strategy<Value = Interval> {
     (number.clone(), number.clone(), number).prop_map(|(value, low, high)| Interval {
@@ -237,6 +237,32 @@ fn runout(
         })
 }
 
+fn lacing(
+    number: impl Strategy<Value = f64> + Clone,
+    words: impl Strategy<Value = String> + Clone,
+) -> impl Strategy<Value = Figure> {
+    let head = select(vec![Head::In, Head::Out, Head::Straight]);
+    let spoke = (0..72_usize, side(), number.clone(), number, head).prop_map(
+        |(index, side, seat_deg, hole_deg, head)| LacedSpoke {
+            spoke: SpokeIndex(index),
+            side,
+            seat_deg,
+            hole_deg,
+            head,
+        },
+    );
+    let spokes = prop::collection::vec(spoke, 0..72);
+    let key = prop::option::of((0..72_usize).prop_map(SpokeIndex));
+    (words.clone(), words, spokes, key).prop_map(|(title, caption, spokes, key)| {
+        Figure::Lacing(Lacing {
+            title,
+            caption,
+            spokes,
+            key,
+        })
+    })
+}
+
 fn figure(
     number: impl Strategy<Value = f64> + Clone + 'static,
     words: impl Strategy<Value = String> + Clone + 'static,
@@ -244,7 +270,8 @@ fn figure(
     prop_oneof![
         strip(number.clone(), words.clone()),
         curve(number.clone(), words.clone()),
-        runout(number, words)
+        runout(number.clone(), words.clone()),
+        lacing(number, words)
     ]
 }
 
@@ -383,7 +410,8 @@ proptest! {
     #[test]
     fn a_number_that_is_not_finite_is_refused(figure in figure(select(vec![f64::NAN, f64::INFINITY, f64::NEG_INFINITY]), "[a-z]{1,5}")) {
         let empty = matches!(&figure, Figure::UnrolledRim(rim) if rim.numbers().is_empty())
-            || matches!(&figure, Figure::Runout(runout) if runout.numbers().is_empty());
+            || matches!(&figure, Figure::Runout(runout) if runout.numbers().is_empty())
+            || matches!(&figure, Figure::Lacing(lacing) if lacing.numbers().is_empty());
         prop_assert_eq!(super::draw(&figure, "f").is_ok(), empty);
     }
 }

@@ -7,14 +7,14 @@ use report::document::{
     Verdict, Weight,
 };
 use report::figure::{
-    Beyond, CalibrationCurve, CurvePoint, Figure, Interval, Level, Loading, Mark, PairNames, Range,
-    Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace, Series, StripLimit,
-    StripMean, StripRunout, StripSpoke, UnrolledRim,
+    Beyond, CalibrationCurve, CurvePoint, Figure, Interval, LacedSpoke, Lacing, Level, Loading,
+    Mark, PairNames, Range, Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace,
+    Series, StripLimit, StripMean, StripRunout, StripSpoke, UnrolledRim,
 };
 use report::table::{
     BeforeAfter, BeforeAfterRow, Bound, Column, Judged, Limit, Row, Stated, Table,
 };
-use wheel::{Side, SpokeIndex};
+use wheel::{Head, Side, SpokeIndex};
 
 /// A number in [−1, 1] that looks like chance and is always the same.
 fn wobble(index: usize, salt: f64) -> f64 {
@@ -486,5 +486,31 @@ pub(crate) fn document() -> Document {
             ],
         }),
         code_line: "RW1 K7Q2MX 2026-03-04T09:20:00Z sample-0000".into(),
+    }
+}
+
+/// A rear wheel of 28 spokes, the right side crossed, the left radial.
+pub(crate) fn lacing() -> Lacing {
+    let spoke = |place: usize| {
+        let seat_deg = 360.0 * (place as f64 + 0.5) / 28.0;
+        let crossed = 3.0 * 360.0 / 14.0;
+        let (side, turn, head) = match place % 4 {
+            0 => (Side::Right, -crossed, Head::In),
+            2 => (Side::Right, crossed, Head::Out),
+            _ => (Side::Left, 0.0, Head::Out),
+        };
+        LacedSpoke {
+            spoke: SpokeIndex(place),
+            side,
+            seat_deg,
+            hole_deg: seat_deg + turn,
+            head,
+        }
+    };
+    Lacing {
+        title: "Lacing".into(),
+        caption: "Right three times crossed, left radial.".into(),
+        spokes: (0..28).map(spoke).collect(),
+        key: Some(SpokeIndex(0)),
     }
 }
