@@ -4,8 +4,10 @@
 
 use base64::{Engine, engine::general_purpose::STANDARD};
 
-const REGULAR: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-latin-400-normal.woff2");
-const BOLD: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-latin-700-normal.woff2");
+/// Regular weight, WOFF2.
+pub const REGULAR: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-latin-400-normal.woff2");
+/// Bold weight, WOFF2.
+pub const BOLD: &[u8] = include_bytes!("../assets/atkinson-hyperlegible-latin-700-normal.woff2");
 
 /// The rules that carry both weights inside the file itself.
 pub(crate) fn faces() -> String {

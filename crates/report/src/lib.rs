@@ -35,12 +35,12 @@
 
 pub mod document;
 pub mod figure;
+pub mod fonts;
 pub mod html;
 
 pub mod svg;
 pub mod table;
 
-mod fonts;
 mod words;
 
 pub use document::{Block, Document, Section};
