@@ -10,6 +10,7 @@ mod literal;
 mod source;
 mod toml_writer;
 
+pub mod export;
 pub mod gauge_file;
 pub mod laps;
 pub mod points;

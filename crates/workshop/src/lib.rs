@@ -6,6 +6,7 @@
 pub mod analyse;
 pub mod calibrate;
 pub mod clock;
+pub mod records;
 pub mod report;
 pub mod survey;
 pub mod sweep;

@@ -5,6 +5,7 @@
 
 mod analysis;
 mod calibration;
+mod shelf;
 mod survey;
 
 pub use analysis::{
@@ -13,6 +14,12 @@ pub use analysis::{
 };
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
+};
+pub use shelf::{
+    AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,
+    LapPlaceView, LapView, LifeView, LimitNoteView, LookView, PartView, PhotoView, PointView,
+    ReadingView, ReportView, RodCheckView, ShelfView, ShelfVisitView, ShelfWheelView, TurnNoteView,
+    VisitView, WeighingNoteView,
 };
 pub use survey::{
     Bound, ClaimPartView, ClaimView, CurveDoubtView, DressDifferenceView, DropView, GroupView,

@@ -1,0 +1,100 @@
+//! Why something was not entered, or is not to be had.
+
+use crate::{analyse, calibrate, take_in};
+use ledger::{Id, NoLabel, Refusal, Trouble, Unopened};
+
+/// Why something was not entered, or is not to be had. Nothing was changed.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// There is no ledger to be had at that place.
+    #[error(transparent)]
+    Unopened(#[from] Unopened),
+    /// The ledger does not take it.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+    /// The ledger cannot be read.
+    #[error(transparent)]
+    Trouble(#[from] Trouble),
+    /// A file that was handed over is wrong.
+    #[error(transparent)]
+    TakeIn(#[from] take_in::Error),
+    /// A text that was handed over is wrong, or an entry that no file could say.
+    #[error(transparent)]
+    Wrong(#[from] files::Error),
+    /// A wheel of the ledger gives no structure.
+    #[error(transparent)]
+    Analyse(#[from] analyse::Error),
+    /// A calibration of the ledger gives no curve.
+    #[error(transparent)]
+    Calibrate(#[from] calibrate::Error),
+    /// A number of a report cannot be drawn.
+    #[error(transparent)]
+    NotDrawn(#[from] report::Error),
+    /// A sum broke off: a fault of this program.
+    #[error("a sum broke off, which is a fault of this program; nothing was changed")]
+    Broken,
+    /// What was typed as a label is none.
+    #[error(transparent)]
+    NoLabel(#[from] NoLabel),
+    /// There is no such thing in the ledger.
+    #[error(
+        "there is no {what} `{asked}` in the ledger\n  `rimwright trace` and the shelf find what there is."
+    )]
+    Missing {
+        /// What was looked for: `wheel`, `visit`, `gauge` …
+        what: &'static str,
+        /// As it was asked for.
+        asked: String,
+    },
+    /// Something must be said that was left empty.
+    #[error("{what} is missing\n  {mend}")]
+    Unsaid {
+        /// What.
+        what: &'static str,
+        /// How to say it.
+        mend: &'static str,
+    },
+    /// A word or a number that means nothing here.
+    #[error("`{given}` is no {what}\n  {mend}")]
+    NotThat {
+        /// As it was given.
+        given: String,
+        /// What it was to be.
+        what: &'static str,
+        /// What it may be.
+        mend: String,
+    },
+    /// Another reading stands in that place of the lap.
+    #[error(
+        "place {number} of the lap was filled meanwhile: {raw}, by {by}\n  \
+         Look at what stands there, then take it again if it is wrong. Nothing was lost."
+    )]
+    PlaceTaken {
+        /// The place, from 1.
+        number: usize,
+        /// What stands there.
+        raw: String,
+        /// Who entered it.
+        by: String,
+        /// The entry that stands there.
+        entry: Id,
+    },
+    /// A wheel has no such place.
+    #[error("a lap of this wheel has the places 1 to {places}; there is no place {number}")]
+    NoPlace {
+        /// As it was asked for.
+        number: usize,
+        /// How many there are.
+        places: usize,
+    },
+    /// Something with that name is in the ledger and says something else.
+    #[error("the {what} `{name}` is in the ledger and is described otherwise\n  {mend}")]
+    Otherwise {
+        /// What.
+        what: &'static str,
+        /// Its name.
+        name: String,
+        /// What can be done.
+        mend: &'static str,
+    },
+}

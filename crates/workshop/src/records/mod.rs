@@ -1,0 +1,63 @@
+//! The use-cases on the ledger: what the shop takes in, reads and says is kept, and can be asked again.
+//!
+//! Whatever is put in is an entry that stays. A use-case that changes something says which entry it saw and
+//! why it takes its place; when somebody else was quicker it is told so, and nothing is overwritten. What is
+//! shown is worked out from the entries each time, through the same readers and the same survey as files:
+//! what a file would be refused for, an entry is refused for.
+
+mod bench;
+mod compose;
+mod error;
+mod judged;
+mod lap;
+mod live;
+mod measured;
+mod pen;
+mod seen;
+mod shelf;
+mod visit;
+mod wheel;
+
+pub use bench::{CalibrationAsked, PointAsked};
+pub use error::Error;
+pub use judged::{ClaimAsked, LimitAsked};
+pub use lap::{LapAsked, Typed};
+pub use ledger::find::ShelfMark;
+pub use ledger::{Access, Hash, Id, Label, Place, entry};
+pub use live::{Feed, News};
+pub use pen::{Pen, Written};
+pub use visit::VisitAsked;
+pub use wheel::{PartAsked, WheelAsked};
+
+use ledger::Ledger;
+use std::sync::Arc;
+use tokio::sync::Mutex;
+
+/// The workshop with its records open.
+///
+/// A clone is another handle to the same records.
+#[derive(Debug, Clone)]
+pub struct Shop {
+    ledger: Ledger,
+    /// Held between looking at a lap and entering a reading, so that two hands of this program do not fill
+    /// the same place.
+    at_lap: Arc<Mutex<()>>,
+}
+
+impl Shop {
+    /// Opens the records at a place; with [`Access::Write`] they are begun when there are none.
+    ///
+    /// # Errors
+    /// [`Error::Unopened`]: nothing was changed there.
+    pub async fn open(place: &Place, access: Access) -> Result<Self, Error> {
+        Ok(Self {
+            ledger: Ledger::open(place, access).await?,
+            at_lap: Arc::default(),
+        })
+    }
+
+    /// Ends writing after what is under way, and gives the folder free.
+    pub async fn close(self) {
+        self.ledger.close().await;
+    }
+}

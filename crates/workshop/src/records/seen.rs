@@ -1,0 +1,150 @@
+//! Things as they stand in the ledger now.
+
+use super::pen::told;
+use super::{Error, Id, Label, Shop};
+use crate::view::EntryView;
+use ledger::entry::{Setting, Told};
+use ledger::state::{Current, GaugeRecord, Things, VisitRecord, WheelRecord};
+use ledger::{Kind, Stamp};
+use metrology::visit::ShopSettings;
+use quantity::Length;
+
+impl Shop {
+    /// A thing with all that is about it.
+    pub(super) async fn things(&self, thing: Id) -> Result<Things, Error> {
+        Ok(self.ledger.life(thing).await?.into_iter().collect())
+    }
+
+    /// Everything of a kind that is about nothing else, as it stands.
+    pub(super) async fn standing(&self, kind: Kind) -> Result<Things, Error> {
+        Ok(self.ledger.all_of(kind).await?.into_iter().collect())
+    }
+
+    /// What stands of one thing.
+    pub(super) async fn current<T: Told>(&self, thing: Id) -> Result<Current<T>, Error> {
+        let things = self.things(thing).await?;
+        let found = things.thing_of(thing).and_then(|thing| things.get(thing));
+        found.ok_or_else(|| missing(T::KIND.word(), thing))
+    }
+
+    pub(super) async fn wheel_record(&self, wheel: Id) -> Result<WheelRecord, Error> {
+        let things = self.things(wheel).await?;
+        let wheel = things.thing_of(wheel).unwrap_or(wheel);
+        WheelRecord::of(&things, wheel).ok_or_else(|| missing("wheel", wheel))
+    }
+
+    /// A visit, and the wheel it is of.
+    pub(super) async fn visit_record(
+        &self,
+        visit: Id,
+    ) -> Result<(WheelRecord, VisitRecord), Error> {
+        let seen: Current<ledger::entry::Visit> = self.current(visit).await?;
+        let wheel = self.wheel_record(seen.body.wheel).await?;
+        let visits = &wheel.visits;
+        let record = visits.iter().find(|one| one.visit.thing == seen.thing);
+        let record = record.cloned().ok_or_else(|| missing("visit", visit))?;
+        Ok((wheel, record))
+    }
+
+    pub(super) async fn gauge_record(&self, gauge: Id) -> Result<GaugeRecord, Error> {
+        let things = self.things(gauge).await?;
+        let gauge = things.thing_of(gauge).unwrap_or(gauge);
+        GaugeRecord::of(&things, gauge).ok_or_else(|| missing("gauge", gauge))
+    }
+
+    /// The wheel with this label, or with this id.
+    ///
+    /// # Errors
+    /// [`Error::NoLabel`] when the text is neither, [`Error::Missing`] when there is no such wheel.
+    pub async fn wheel_called(&self, text: &str) -> Result<Id, Error> {
+        let nowhere = || Error::Missing {
+            what: "wheel",
+            asked: text.trim().into(),
+        };
+        if let Ok(id) = text.trim().parse::<Id>() {
+            return Ok(self
+                .wheel_record(id)
+                .await
+                .map_err(|_| nowhere())?
+                .wheel
+                .thing);
+        }
+        let label: Label = text.parse()?;
+        self.ledger.labelled(label).await?.ok_or_else(nowhere)
+    }
+
+    /// The gauge with this label, or with this id.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] when there is none.
+    pub async fn gauge_called(&self, text: &str) -> Result<Id, Error> {
+        let gauges = self.standing(Kind::Gauge).await?;
+        let id = text.trim().parse::<Id>().ok();
+        let found = gauges
+            .all::<ledger::entry::Gauge>()
+            .into_iter()
+            .find(|gauge| Some(gauge.thing) == id || gauge.body.label == text.trim());
+        let found = found.map(|gauge| gauge.thing);
+        found.ok_or_else(|| missing("gauge", text.trim()))
+    }
+
+    /// What the shop has settled for itself.
+    pub(super) async fn shop_settings(&self) -> Result<ShopSettings, Error> {
+        let mut settings = ShopSettings::default();
+        for (key, value) in self.settings().await? {
+            let Ok(number) = value.parse::<f64>() else {
+                continue; // a setting of another sort
+            };
+            match key.as_str() {
+                "decide_at" => settings.decide_at = number,
+                "evenness_percent" => settings.evenness_prior = number / 100.0,
+                "lap_minutes" => settings.lap_minutes = number,
+                "rig_point_minutes" => settings.rig_point_minutes = number,
+                "dish_minutes" => settings.dish_minutes = number,
+                "dial_u_mm" => settings.dial_u = Length::mm(number),
+                _ => {}
+            }
+        }
+        Ok(settings)
+    }
+
+    /// The shop's settings, each with the value that stands.
+    ///
+    /// # Errors
+    /// [`Error::Trouble`] when the ledger cannot be read.
+    pub async fn settings(&self) -> Result<Vec<(String, String)>, Error> {
+        let settings = self.standing(Kind::Setting).await?.all::<Setting>();
+        // Of two that were entered at once at two places, the later one stands.
+        let mut standing: std::collections::BTreeMap<String, String> = Default::default();
+        standing.extend(
+            settings
+                .into_iter()
+                .map(|one| (one.body.key, one.body.value)),
+        );
+        Ok(standing.into_iter().collect())
+    }
+}
+
+/// That there is no such thing.
+pub(super) fn missing(what: &'static str, asked: impl ToString) -> Error {
+    let asked = asked.to_string();
+    Error::Missing { what, asked }
+}
+
+/// Who and when, with the entry that stands.
+pub(super) fn entry_view<T>(current: &Current<T>) -> EntryView {
+    let Stamp {
+        at,
+        zone,
+        by,
+        origin,
+    } = &current.stamp;
+    EntryView {
+        id: current.thing.to_string(),
+        entry: current.entry.to_string(),
+        at: told(*at, zone),
+        by: by.clone(),
+        is_demo: *origin == ledger::Origin::Demo,
+        why: current.correction.as_ref().map(|of| of.why.clone()),
+    }
+}

@@ -1,0 +1,248 @@
+//! Wheels, their parts, and who works on them.
+
+use super::compose::wheel_of;
+use super::pen::now;
+use super::{Error, Id, Label, Pen, Shop, Written};
+use ledger::Kind;
+use ledger::entry::{Mechanic, Part, Setting, Standing, Wheel, Withdrawal};
+use ledger::state::Current;
+
+/// A wheel as a person takes it in.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct WheelAsked {
+    /// The text of its wheel file.
+    pub file: String,
+    /// What it is called; as its file says when left empty.
+    pub name: Option<String>,
+    /// Whose it is.
+    pub owner: Option<String>,
+    /// How the owner is reached.
+    pub contact: Option<String>,
+    /// Anything else.
+    pub note: Option<String>,
+}
+
+/// A part of a wheel as a person enters it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PartAsked {
+    /// Rim, hub, spoke, nipple, tyre …
+    pub what: String,
+    /// Its maker.
+    pub maker: Option<String>,
+    /// Its model.
+    pub model: Option<String>,
+    /// Its lot, as it is printed.
+    pub lot: Option<String>,
+    /// Its serial, as it is printed.
+    pub serial: Option<String>,
+    /// Anything else.
+    pub note: Option<String>,
+}
+
+impl Shop {
+    /// Takes a wheel in; it gets the label that is to be written on it.
+    ///
+    /// # Errors
+    /// [`Error::Wrong`] when its file describes no wheel.
+    pub async fn take_in_wheel(
+        &self,
+        pen: &Pen,
+        asked: WheelAsked,
+    ) -> Result<(Label, Written), Error> {
+        let label = self.ledger.free_label(now()).await?;
+        let entry = self.described(label, asked)?;
+        // The same form sent twice asks for one wheel: the first answer holds.
+        if let Some(id) = pen.id
+            && let Some(there) = self.ledger.entries(&[id]).await?.pop()
+            && let ledger::Body::Wheel(wheel) = there.body
+        {
+            let findings = Vec::new();
+            return Ok((wheel.label, Written { id, findings }));
+        }
+        Ok((label, self.enter(pen, entry).await?))
+    }
+
+    /// Says otherwise what a wheel is, whose it is or what it is called; `seen` is the entry that was shown.
+    ///
+    /// # Errors
+    /// [`Error::Wrong`] when its file describes no wheel, [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_wheel(
+        &self,
+        pen: &Pen,
+        wheel: Id,
+        seen: Id,
+        why: &str,
+        asked: WheelAsked,
+    ) -> Result<Written, Error> {
+        let standing: Current<Wheel> = self.current(wheel).await?;
+        let entry = self.described(standing.body.label, asked)?;
+        self.correct(pen, seen, why, entry).await
+    }
+
+    fn described(&self, label: Label, asked: WheelAsked) -> Result<Wheel, Error> {
+        let mut wheel = Wheel {
+            label,
+            name: asked.name.unwrap_or_default(),
+            owner: said(asked.owner),
+            contact: said(asked.contact),
+            file: asked.file,
+            note: said(asked.note),
+        };
+        let (described, _) = wheel_of(&wheel)?;
+        if wheel.name.trim().is_empty() {
+            wheel.name = described.name;
+        }
+        Ok(wheel)
+    }
+
+    /// Notes a part of a wheel.
+    ///
+    /// # Errors
+    /// [`Error`] when it does not say what it is, or the ledger refuses.
+    pub async fn note_part(
+        &self,
+        pen: &Pen,
+        wheel: Id,
+        asked: PartAsked,
+    ) -> Result<Written, Error> {
+        self.enter(pen, part(wheel, asked)?).await
+    }
+
+    /// Notes a part otherwise; `seen` is the entry that was shown.
+    ///
+    /// # Errors
+    /// As [`Shop::note_part`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_part(
+        &self,
+        pen: &Pen,
+        wheel: Id,
+        seen: Id,
+        why: &str,
+        asked: PartAsked,
+    ) -> Result<Written, Error> {
+        self.correct(pen, seen, why, part(wheel, asked)?).await
+    }
+
+    /// Takes anything (a wheel, a visit, a limit …) out of view with all that is about it. It stays in the
+    /// ledger and can be brought back ([`Shop::bring_back`]).
+    ///
+    /// # Errors
+    /// [`Error`] when there is no such thing.
+    pub async fn withdraw(&self, pen: &Pen, of: Id) -> Result<Written, Error> {
+        let standing = Standing::Withdrawn;
+        self.enter(pen, Withdrawal { of, standing }).await
+    }
+
+    /// Brings back into view what was withdrawn; `withdrawal` is the entry that withdrew it.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] when that was done already.
+    pub async fn bring_back(&self, pen: &Pen, withdrawal: Id, why: &str) -> Result<Written, Error> {
+        let withdrawn: Current<Withdrawal> = self.current(withdrawal).await?;
+        let standing = Standing::Restored;
+        let body = Withdrawal {
+            of: withdrawn.body.of,
+            standing,
+        };
+        self.correct(pen, withdrawn.entry, why, body).await
+    }
+
+    /// Enters somebody who works here.
+    ///
+    /// # Errors
+    /// [`Error::Unsaid`] without a name or initials.
+    pub async fn enter_mechanic(
+        &self,
+        pen: &Pen,
+        name: &str,
+        initials: &str,
+    ) -> Result<Written, Error> {
+        let missing = [("the name", name), ("what is written on a row", initials)];
+        if let Some((what, _)) = missing.into_iter().find(|(_, text)| text.trim().is_empty()) {
+            let mend = "Say both, as in `Maren Holt` and `M`.";
+            return Err(Error::Unsaid { what, mend });
+        }
+        let mechanic = Mechanic {
+            name: name.trim().into(),
+            initials: initials.trim().into(),
+            note: None,
+        };
+        self.enter(pen, mechanic).await
+    }
+
+    /// Names and initials of those who work here.
+    ///
+    /// # Errors
+    /// [`Error::Trouble`] when the ledger cannot be read.
+    pub async fn mechanics(&self) -> Result<Vec<(String, String)>, Error> {
+        let mechanics = self.standing(Kind::Mechanic).await?.all::<Mechanic>();
+        let pair = |one: Current<Mechanic>| (one.body.name, one.body.initials);
+        Ok(mechanics.into_iter().map(pair).collect())
+    }
+
+    /// Settles something for the shop; the last word on a key stands. `decide_at`, `evenness_percent`,
+    /// `lap_minutes`, `rig_point_minutes`, `dish_minutes` and `dial_u_mm` go into every survey.
+    ///
+    /// # Errors
+    /// [`Error::NotThat`] when a number that a survey takes is out of its range.
+    pub async fn settle(&self, pen: &Pen, key: &str, value: &str) -> Result<Written, Error> {
+        let range = SETTINGS.iter().find(|(known, ..)| *known == key);
+        if let Some((_, least, most)) = range {
+            let number = value.trim().parse::<f64>().ok();
+            if !number.is_some_and(|number| (*least..=*most).contains(&number)) {
+                return Err(Error::NotThat {
+                    given: value.into(),
+                    what: "value of this setting",
+                    mend: format!("`{key}` is a number from {least} to {most}."),
+                });
+            }
+        }
+        let settings = self.standing(Kind::Setting).await?.all::<Setting>();
+        let standing = settings.into_iter().rev().find(|one| one.body.key == key);
+        let setting = Setting {
+            key: key.into(),
+            value: value.trim().into(),
+        };
+        match standing {
+            Some(standing) => {
+                self.correct(pen, standing.entry, "settled anew", setting)
+                    .await
+            }
+            None => self.enter(pen, setting).await,
+        }
+    }
+}
+
+/// The settings that go into a survey, with their least and their most: those of the table `[shop]` of a
+/// visit file.
+pub(super) const SETTINGS: [(&str, f64, f64); 6] = [
+    ("decide_at", 0.501, 0.999_999),
+    ("evenness_percent", 1e-3, 100.0),
+    ("lap_minutes", 1e-3, 10_000.0),
+    ("rig_point_minutes", 1e-3, 10_000.0),
+    ("dish_minutes", 1e-3, 10_000.0),
+    ("dial_u_mm", 1e-6, 100.0),
+];
+
+fn part(wheel: Id, asked: PartAsked) -> Result<Part, Error> {
+    if asked.what.trim().is_empty() {
+        return Err(Error::Unsaid {
+            what: "what the part is",
+            mend: "Rim, hub, spoke, nipple, tyre …",
+        });
+    }
+    Ok(Part {
+        wheel,
+        what: asked.what.trim().into(),
+        maker: said(asked.maker),
+        model: said(asked.model),
+        lot: said(asked.lot),
+        serial: said(asked.serial),
+        note: said(asked.note),
+    })
+}
+
+/// A text, when something stands in it.
+pub(super) fn said(text: Option<String>) -> Option<String> {
+    text.filter(|text| !text.trim().is_empty())
+}
