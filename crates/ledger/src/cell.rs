@@ -125,7 +125,23 @@ macro_rules! stored_as_it_is {
     )*};
 }
 
-stored_as_it_is!(Id: Id, i64: Whole, f64: Number, String: Text);
+stored_as_it_is!(Id: Id, i64: Whole, String: Text);
+
+/// A zero has no sign: one of the stores does not keep it.
+impl Stored for f64 {
+    const SORT: Sort = Sort::Number;
+
+    fn to_cell(&self) -> Cell {
+        Cell::Number(Some(self + 0.0))
+    }
+
+    fn from_cell(cell: Cell) -> Result<Self, String> {
+        match cell {
+            Cell::Number(content) => wanted(content),
+            cell => Err(other(&cell)),
+        }
+    }
+}
 
 impl<T: Stored> Stored for Option<T> {
     const SORT: Sort = T::SORT;
@@ -329,5 +345,13 @@ mod tests {
         assert!(Option::<i64>::from_cell(Cell::Text(None)).is_err());
         assert!(i64::from_cell(Cell::Whole(None)).is_err());
         assert!(f64::from_cell(Cell::Whole(Some(1))).is_err());
+    }
+
+    #[test]
+    fn zero_has_no_sign() {
+        let Cell::Number(Some(zero)) = (-0.0).to_cell() else {
+            panic!("a number")
+        };
+        assert!(zero.is_sign_positive());
     }
 }

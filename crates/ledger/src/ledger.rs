@@ -160,13 +160,14 @@ impl Ledger {
 
     /// Ends writing after what is under way, and gives the folder free. Other handles can write no more.
     pub async fn close(self) {
+        // The hand that writes goes last: it leaves one file behind, with nothing beside it in a log.
+        self.readers.close().await;
         if let Some(queue) = self.queue {
             let _ = queue.send(Asked::End).await; // or it has ended already
         }
         if let Some(writer) = self.writer.lock().await.take() {
             let _ = writer.await;
         }
-        self.readers.close().await;
     }
 
     /// Everything about a thing (a wheel, a visit, a gauge …) and about what is about it, in every version,

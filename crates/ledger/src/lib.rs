@@ -34,6 +34,8 @@ pub mod check;
 pub mod find;
 
 mod ledger;
+#[cfg(test)]
+mod plans;
 
 pub use append::{Finding, Receipt, Refusal};
 pub use cell::{Cell, Column, Hash, Misfit, Sort};

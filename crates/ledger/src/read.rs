@@ -106,20 +106,26 @@ pub(crate) async fn entries(
 ) -> Result<Vec<Entry>, Trouble> {
     let mut found = Vec::new();
     for (list, values) in lists(ids) {
-        let sql = format!(r#"SELECT {HEAD} FROM entry e WHERE e."id" IN ({list})"#);
-        found.extend(whole(connection, sql, values).await?);
+        found.extend(whole(connection, heads_sql(&list), values).await?);
     }
     found.sort_by_key(|entry| entry.id);
     Ok(found)
 }
 
+/// The heads of the entries in a list.
+pub(crate) fn heads_sql(list: &str) -> String {
+    format!(r#"SELECT {HEAD} FROM entry e WHERE e."id" IN ({list})"#)
+}
+
+/// The question that [`newest`] asks.
+pub(crate) const NEWEST: &str = r#"SELECT "id", "at" FROM entry ORDER BY "id" DESC LIMIT 1"#;
+
 /// The newest entry's id and moment.
 pub(crate) async fn newest(
     connection: &mut Connection<'_>,
 ) -> Result<Option<(Id, Moment)>, Trouble> {
-    let sql = r#"SELECT "id", "at" FROM entry ORDER BY "id" DESC LIMIT 1"#;
     let rows = connection
-        .rows(sql.into(), vec![], &[Sort::Id, Sort::Whole])
+        .rows(NEWEST.into(), vec![], &[Sort::Id, Sort::Whole])
         .await?;
     Ok(match rows.first().map(Vec::as_slice) {
         Some([Cell::Id(Some(id)), Cell::Whole(Some(at))]) => Some((*id, Moment::from_micros(*at))),
@@ -226,20 +232,13 @@ async fn bodies(
     }
     let mut bodies = HashMap::new();
     for (kind, ids) in by_kind {
-        let columns: Vec<String> = kind
-            .columns()
-            .iter()
-            .map(|column| format!(r#""{}""#, column.name))
-            .collect();
         let mut sorts = vec![Sort::Id];
         sorts.extend(kind.columns().iter().map(|column| column.sort));
         for (list, values) in lists(&ids) {
-            let sql = format!(
-                r#"SELECT "id", {} FROM {} WHERE "id" IN ({list})"#,
-                columns.join(", "),
-                kind.table()
-            );
-            for mut cells in connection.rows(sql, values, &sorts).await? {
+            for mut cells in connection
+                .rows(bodies_sql(kind, &list), values, &sorts)
+                .await?
+            {
                 let content = cells.split_off(1);
                 if let [Cell::Id(Some(id))] = cells[..] {
                     let body =
@@ -250,6 +249,16 @@ async fn bodies(
         }
     }
     Ok(bodies)
+}
+
+/// The content of the entries in a list.
+pub(crate) fn bodies_sql(kind: Kind, list: &str) -> String {
+    let columns = kind.columns().iter();
+    let columns: Vec<String> = columns
+        .map(|column| format!(r#""{}""#, column.name))
+        .collect();
+    let (columns, table) = (columns.join(", "), kind.table());
+    format!(r#"SELECT "id", {columns} FROM {table} WHERE "id" IN ({list})"#)
 }
 
 fn damaged(id: Id, kind: Kind, misfit: &Misfit) -> Trouble {

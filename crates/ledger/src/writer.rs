@@ -124,7 +124,10 @@ pub(crate) async fn write(
     feed: broadcast::Sender<Arc<[Entry]>>,
 ) {
     let mut ends = false;
-    while let (false, Some(Asked::Put(first))) = (ends, queue.recv().await) {
+    while !ends {
+        let Some(Asked::Put(first)) = queue.recv().await else {
+            break;
+        };
         let mut group = vec![first];
         while group.len() < GROUP && !ends {
             match queue.try_recv() {
@@ -230,5 +233,158 @@ fn receipt(request: &Request, fresh: &[Entry], newest: Option<(Id, Moment)>) -> 
         written: fresh.len(),
         known: request.entries.len() - fresh.len(),
         findings,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::entry::{Origin, Setting, Stamp};
+    use crate::id::Ids;
+    use crate::store::sqlite;
+
+    struct Desk {
+        folder: tempfile::TempDir,
+        ids: Ids,
+    }
+
+    impl Desk {
+        fn new() -> Self {
+            Self {
+                folder: tempfile::tempdir().expect("a folder"),
+                ids: Ids::new(),
+            }
+        }
+
+        fn setting(&self, length: usize) -> Entry {
+            let at = Moment::from_micros(1_772_616_000_000_000);
+            let stamp = Stamp {
+                at,
+                zone: "UTC".into(),
+                by: "M".into(),
+                origin: Origin::Shop,
+            };
+            let setting = Setting {
+                key: "note".into(),
+                value: "a".repeat(length),
+            };
+            Entry::new(self.ids.next(at), &stamp, setting)
+        }
+
+        /// Hands requests in before anybody writes, so that they make one group; then lets the hand write.
+        async fn all_at_once(
+            &self,
+            pages: u32,
+            requests: Vec<Vec<Entry>>,
+        ) -> Vec<Result<Receipt, Refusal>> {
+            let mut writable = sqlite::writable(self.folder.path())
+                .await
+                .expect("to be written");
+            let few = format!("PRAGMA max_page_count = {pages}");
+            let mut connection = Connection::Sqlite(&mut writable.connection);
+            connection.run(few, vec![]).await.expect("set");
+            let (queue, waiting) = mpsc::channel(QUEUE);
+            let (feed, _) = broadcast::channel(QUEUE);
+            let mut answers = Vec::new();
+            for entries in requests {
+                let (answer, answered) = oneshot::channel();
+                let request = Request {
+                    entries,
+                    coming: Coming::Now,
+                    answer,
+                };
+                queue.send(Asked::Put(request)).await.expect("queued");
+                answers.push(answered);
+            }
+            queue.send(Asked::End).await.expect("queued");
+            write(writable.into(), waiting, feed).await;
+            let mut ended = Vec::new();
+            for answer in answers {
+                ended.push(answer.await.expect("answered"));
+            }
+            ended
+        }
+    }
+
+    const PLENTY: u32 = 1_000_000;
+
+    #[tokio::test]
+    async fn failed_request_does_not_fail_its_neighbours() {
+        let desk = Desk::new();
+        let [a, b, c] = [(); 3].map(|()| desk.setting(3));
+        let mut changed = a.clone();
+        changed.stamp.by = "K".into();
+        let requests = vec![vec![a.clone()], vec![b.clone(), changed], vec![c], vec![a]];
+        let ended = desk.all_at_once(PLENTY, requests).await;
+        let written: Vec<_> = ended
+            .iter()
+            .map(|end| end.as_ref().ok().map(|r| r.written))
+            .collect();
+        assert_eq!(written, [Some(1), None, Some(1), Some(0)]);
+        assert!(matches!(ended[1], Err(Refusal::OtherContent { .. })));
+        let again = desk.all_at_once(PLENTY, vec![vec![b]]).await;
+        assert_eq!(
+            again[0].as_ref().map(|r| r.written),
+            Ok(1),
+            "all of a request or none of it"
+        );
+    }
+
+    #[tokio::test]
+    async fn request_that_fills_the_disk_fails_alone() {
+        let desk = Desk::new();
+        let small = [(); 3].map(|()| desk.setting(3));
+        let [a, b, c] = small.clone();
+        let large = desk.setting(8_000_000);
+        let requests = vec![vec![a], vec![large.clone()], vec![b], vec![c]];
+        let pages = 400; // of 4096 bytes: the tables take about 200 when empty
+        let ended = desk.all_at_once(pages, requests).await;
+        assert!(
+            matches!(ended[1], Err(Refusal::Store(Trouble::Full { .. }))),
+            "{ended:?}"
+        );
+        for place in [0, 2, 3] {
+            assert_eq!(ended[place].as_ref().map(|r| r.written), Ok(1));
+        }
+        let again = desk
+            .all_at_once(PLENTY, vec![small.to_vec(), vec![large]])
+            .await;
+        assert_eq!(
+            again[0].as_ref().map(|r| r.known),
+            Ok(3),
+            "what was acknowledged is there"
+        );
+        assert_eq!(
+            again[1].as_ref().map(|r| r.written),
+            Ok(1),
+            "with room it goes in"
+        );
+    }
+
+    #[tokio::test]
+    async fn readings_that_arrive_together_share_one_flush() {
+        let desk = Desk::new();
+        let mut hand: Hand = sqlite::writable(desk.folder.path())
+            .await
+            .expect("to be written")
+            .into();
+        let commits = || {
+            // Every commit ends in a frame of the log that says how large the database is; others say 0.
+            let log =
+                std::fs::read(desk.folder.path().join("rimwright.sqlite3-wal")).expect("the log");
+            let frames = log[32..].chunks(24 + 4096);
+            frames.filter(|frame| frame[4..8] != [0; 4]).count()
+        };
+        let before = commits();
+        let group: Vec<Request> = (0..40)
+            .map(|_| Request {
+                entries: vec![desk.setting(3)],
+                coming: Coming::Now,
+                answer: oneshot::channel().0,
+            })
+            .collect();
+        let ended = together(&mut hand, &group).await.expect("written");
+        assert!(ended.iter().all(Result::is_ok));
+        assert_eq!(commits() - before, 1);
     }
 }

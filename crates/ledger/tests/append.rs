@@ -86,6 +86,8 @@ async fn what_was_put_in_is_read_back_after_opening_anew() {
     let receipt = ledger.append(entries.clone()).await.expect("put in");
     assert_eq!((receipt.written, receipt.known), (0, 4));
     ledger.close().await;
+    let log = folder.path().join("data/rimwright.sqlite3-wal");
+    assert!(!log.exists(), "what was closed is one file");
     let ledger = open(&folder).await;
     assert_eq!(ledger.life(a).await.expect("read"), entries);
     assert_eq!(ledger.labelled(label).await.expect("read"), Some(a));

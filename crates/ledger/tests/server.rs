@@ -4,8 +4,9 @@ mod shop;
 mod story;
 
 use ledger::entry::Setting;
-use ledger::{Access, Entry, Ledger, Place, Refusal, Trouble, Unopened};
+use ledger::{Access, Entry, Kind, Ledger, Place, Refusal, Sort, Trouble, Unopened};
 use sqlx::{Connection, PgConnection};
+use std::collections::BTreeMap;
 
 /// Where the lane's server is: `postgres://user@host:port`.
 const SERVER: &str = "RIMWRIGHT_TEST_SERVER";
@@ -75,6 +76,82 @@ async fn two_workshops_on_one_record() {
         shop::everything(&here).await,
         shop::everything(&there).await
     );
+}
+
+#[tokio::test]
+async fn no_row_is_changed_or_deleted_by_whoever_tries() {
+    let address = database("append_only").await;
+    let ledger = shop::open(&Place::Server(address.clone())).await;
+    shop::put(&ledger, &shop::stamp(0), shop::gauge("G1")).await;
+    let before = shop::everything(&ledger).await;
+    let mut outside = PgConnection::connect(&address).await.expect("the server");
+    let tables: Vec<String> = sqlx::query_scalar(
+        "SELECT tablename FROM pg_tables WHERE schemaname = 'public' AND tablename NOT LIKE 'find%' \
+         AND tablename NOT LIKE '\\_%' ORDER BY tablename",
+    )
+    .fetch_all(&mut outside)
+    .await
+    .expect("the tables");
+    assert_eq!(
+        tables.len(),
+        2 + Kind::ALL.len(),
+        "all entries, each kind, and kept bytes: {tables:?}"
+    );
+    for table in tables {
+        let column = if table == "kept" { "hash" } else { "id" };
+        for sql in [
+            format!("UPDATE {table} SET \"{column}\" = \"{column}\""),
+            format!("DELETE FROM {table}"),
+            format!("TRUNCATE {table} CASCADE"),
+        ] {
+            let done = sqlx::query(sqlx::AssertSqlSafe(sql.clone()))
+                .execute(&mut outside)
+                .await;
+            let refused = done.expect_err(&sql).to_string();
+            assert!(refused.contains("the ledger is append-only"), "{refused}");
+        }
+    }
+    assert_eq!(shop::everything(&ledger).await, before);
+}
+
+/// The migrations are written by hand: their columns are the ones that entries have.
+#[tokio::test]
+async fn tables_have_the_columns_of_their_kinds() {
+    let address = database("columns").await;
+    shop::open(&Place::Server(address.clone()))
+        .await
+        .close()
+        .await;
+    let mut outside = PgConnection::connect(&address).await.expect("the server");
+    let rows: Vec<(String, String, String, String)> = sqlx::query_as(
+        "SELECT table_name, column_name, data_type, is_nullable FROM information_schema.columns \
+         WHERE table_schema = 'public' ORDER BY table_name, ordinal_position",
+    )
+    .fetch_all(&mut outside)
+    .await
+    .expect("the columns");
+    let mut tables: BTreeMap<String, Vec<(String, String, bool)>> = BTreeMap::new();
+    for (table, column, sort, nullable) in rows {
+        let columns = tables.entry(table).or_default();
+        columns.push((column, sort, nullable == "NO"));
+    }
+    for kind in Kind::ALL {
+        let mut wanted = vec![("id".to_string(), "bytea".to_string(), true)];
+        wanted.extend(kind.columns().iter().map(|column| {
+            let sort = match column.sort {
+                Sort::Id => "bytea",
+                Sort::Whole => "bigint",
+                Sort::Number => "double precision",
+                Sort::Text => "text",
+            };
+            (column.name.to_string(), sort.to_string(), !column.optional)
+        }));
+        assert!(
+            tables.values().any(|found| *found == wanted),
+            "{}",
+            kind.word()
+        );
+    }
 }
 
 #[tokio::test]

@@ -1,7 +1,7 @@
 //! Finding wheels: by a word, by when they were here, by a part that is called back.
 
-mod shelf;
-mod trace;
+pub(crate) mod shelf;
+pub(crate) mod trace;
 
 pub use shelf::{OnShelf, ShelfMark, ShelfPage, ShelfVisit};
 pub use trace::{Certainty, Trace, Traced, Which};

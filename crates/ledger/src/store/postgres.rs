@@ -88,7 +88,7 @@ impl Server {
 ///
 /// Source: PostgreSQL's manual, "Write Ahead Log": `synchronous_commit` on waits for the local flush, and
 /// `fsync` off would make that flush an empty word.
-pub(crate) async fn flushes(place: &str, connection: &mut PgConnection) -> Result<(), Unopened> {
+async fn flushes(place: &str, connection: &mut PgConnection) -> Result<(), Unopened> {
     for (setting, sql, wanted) in [
         ("synchronous_commit", "SHOW synchronous_commit", "on"),
         ("fsync", "SHOW fsync", "on"),
@@ -126,4 +126,56 @@ pub(crate) async fn kept(pool: &PgPool, hash: Hash) -> Result<Option<Vec<u8>>, T
         .fetch_optional(pool)
         .await?;
     Ok(row.map(|row| row.try_get(0)).transpose()?)
+}
+
+#[cfg(all(test, feature = "server"))]
+mod tests {
+    use super::*;
+    use sqlx::{AssertSqlSafe, Connection};
+
+    /// An empty database of its own.
+    async fn server(name: &str) -> Server {
+        let server = std::env::var("RIMWRIGHT_TEST_SERVER").expect("run `cargo xtask ledger`");
+        let mut connection = PgConnection::connect(&format!("{server}/postgres"))
+            .await
+            .expect("the server");
+        for sql in [
+            format!("DROP DATABASE IF EXISTS {name}"),
+            format!("CREATE DATABASE {name}"),
+            format!("ALTER DATABASE {name} SET synchronous_commit = off"),
+        ] {
+            let done = sqlx::query(AssertSqlSafe(sql))
+                .execute(&mut connection)
+                .await;
+            done.expect("made");
+        }
+        Server::at(&format!("{server}/{name}")).expect("an address")
+    }
+
+    /// Even where the database says otherwise.
+    #[tokio::test]
+    async fn every_connection_waits_for_the_flush() {
+        let server = server("flushes").await;
+        let mut held = vec![server.writable().await.expect("to be written")];
+        let pool = server.readers().await.expect("to be read");
+        for _ in 0..READERS {
+            held.push(pool.acquire().await.expect("a connection").detach());
+        }
+        held.push(server.connect().await.expect("a way back"));
+        for connection in &mut held {
+            for (sql, wanted) in [("SHOW synchronous_commit", "on"), ("SHOW fsync", "on")] {
+                let found: String = sqlx::query_scalar(sql)
+                    .fetch_one(&mut *connection)
+                    .await
+                    .expect("an answer");
+                assert_eq!(found, wanted, "{sql}");
+            }
+        }
+        let off = sqlx::query("SET synchronous_commit = off")
+            .execute(&mut held[0])
+            .await;
+        off.expect("set");
+        let refused = flushes("here", &mut held[0]).await.expect_err("unsafe");
+        assert!(matches!(refused, Unopened::Unsafe { .. }), "{refused}");
+    }
 }

@@ -40,7 +40,7 @@ pub(crate) async fn writable(folder: &Path) -> Result<Writable, Unopened> {
         .run_direct(None, &mut connection, false)
         .await
         .map_err(|error| migrations::failed(&place, error))?;
-    flushes(&place, &mut connection).await?;
+    holds(&place, &mut connection, &FLUSHES).await?;
     Ok(Writable { connection, lock })
 }
 
@@ -53,6 +53,12 @@ pub(crate) async fn readers(folder: &Path) -> Result<SqlitePool, Unopened> {
     let pool = SqlitePoolOptions::new()
         .max_connections(READERS)
         .acquire_timeout(PATIENCE)
+        .after_connect(|connection, _| {
+            Box::pin(async move {
+                let whole = holds("", connection, &FLUSHES[1..]).await; // a copy may have no log
+                whole.map_err(|why| sqlx::Error::Configuration(why.into()))
+            })
+        })
         .connect_with(options(folder).read_only(true))
         .await
         .map_err(|error| Unopened::of(&place, error))?;
@@ -72,18 +78,22 @@ fn options(folder: &Path) -> SqliteConnectOptions {
         .disable_statement_logging()
 }
 
-/// Whether what is acknowledged on this connection is on the disk.
+/// The settings on which safety rests.
 ///
 /// Source: SQLite's documentation of `PRAGMA synchronous`: with WAL, FULL (2) syncs the log at every commit.
-pub(crate) async fn flushes(
+const FLUSHES: [(&str, &str); 3] = [
+    ("journal_mode", "wal"),
+    ("synchronous", "2"),
+    ("foreign_keys", "1"),
+];
+
+/// Whether a connection has these settings.
+async fn holds(
     place: &str,
     connection: &mut SqliteConnection,
+    settings: &[(&'static str, &'static str)],
 ) -> Result<(), Unopened> {
-    for (setting, wanted) in [
-        ("journal_mode", "wal"),
-        ("synchronous", "2"),
-        ("foreign_keys", "1"),
-    ] {
+    for &(setting, wanted) in settings {
         let row = sqlx::query(AssertSqlSafe(format!("PRAGMA {setting}")))
             .fetch_one(&mut *connection)
             .await
@@ -137,5 +147,60 @@ pub(crate) fn lock(folder: &Path) -> Result<File, Unopened> {
             folder: folder.display().to_string(),
         }),
         Err(TryLockError::Error(why)) => Err(cannot(why)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The same is looked for whenever a connection is opened; here by a question of the test's own.
+    #[tokio::test]
+    async fn every_connection_flushes_what_is_acknowledged() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let mut writable = writable(folder.path()).await.expect("to be written");
+        let pool = readers(folder.path()).await.expect("to be read");
+        let mut held = Vec::new();
+        for _ in 0..READERS {
+            held.push(pool.acquire().await.expect("a connection"));
+        }
+        let readers = held.iter_mut().map(|held| &mut **held);
+        for connection in readers.chain([&mut writable.connection]) {
+            for (sql, wanted) in [("PRAGMA synchronous", 2), ("PRAGMA foreign_keys", 1)] {
+                let found: i64 = sqlx::query_scalar(sql)
+                    .fetch_one(&mut *connection)
+                    .await
+                    .expect("an answer");
+                assert_eq!(found, wanted, "{sql}");
+            }
+            let journal: String = sqlx::query_scalar("PRAGMA journal_mode")
+                .fetch_one(&mut *connection)
+                .await
+                .expect("an answer");
+            assert_eq!(journal, "wal");
+        }
+        for reader in &mut held {
+            let refused = sqlx::query("INSERT INTO find_labels VALUES ('222222', x'00')")
+                .execute(&mut **reader)
+                .await;
+            assert!(refused.is_err(), "readers write nothing");
+        }
+    }
+
+    #[tokio::test]
+    async fn connection_that_does_not_flush_is_refused() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let Writable { mut connection, .. } = writable(folder.path()).await.expect("to be written");
+        let off = sqlx::query("PRAGMA synchronous = NORMAL")
+            .execute(&mut connection)
+            .await;
+        off.expect("set");
+        let refused = holds("here", &mut connection, &FLUSHES)
+            .await
+            .expect_err("unsafe");
+        let Unopened::Unsafe { setting, found, .. } = &refused else {
+            panic!("{refused}")
+        };
+        assert_eq!((*setting, &**found), ("synchronous", "1"));
     }
 }
