@@ -9,7 +9,9 @@ use crate::checkout::Checkout;
 use crate::lane::{LANES, Lane, Outcome};
 
 /// The lanes of the build server: the quickest to refuse first.
-const ASKED: [&str; 7] = ["tidy", "lint", "test", "oracle", "fuzz", "demo", "pages"];
+const ASKED: [&str; 8] = [
+    "tidy", "lint", "test", "ledger", "oracle", "fuzz", "demo", "pages",
+];
 
 /// How one lane ended, and after how long.
 struct Ended<'a> {

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use anyhow::Result;
 
 use crate::checkout::Checkout;
-use crate::{bench, ci, demo, figure, fuzz, lint, oracle, pages, test, tidy};
+use crate::{bench, ci, demo, figure, fuzz, ledger, lint, oracle, pages, test, tidy};
 
 /// How a lane ended that could be carried out, or said why not.
 #[derive(Debug, PartialEq)]
@@ -29,7 +29,7 @@ pub(crate) struct Lane {
 }
 
 /// Every lane, in the order in which the help shows them.
-pub(crate) const LANES: [Lane; 11] = [
+pub(crate) const LANES: [Lane; 12] = [
     Lane {
         word: "tidy",
         does: "layout, imports, names, citations: the rules no compiler checks",
@@ -49,6 +49,11 @@ pub(crate) const LANES: [Lane; 11] = [
         word: "validate",
         does: "only the tests that hold the code against outside sources",
         run: test::validate,
+    },
+    Lane {
+        word: "ledger",
+        does: "the ledger's story on a PostgreSQL server of its own [kills | scale]",
+        run: ledger::ledger,
     },
     Lane {
         word: "oracle",

@@ -11,7 +11,8 @@ pub(crate) fn lint(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     doc.env("RUSTDOCFLAGS", "-D warnings");
     run_all([
         checkout.cargo("fmt --all --check"),
-        checkout.cargo("clippy --workspace --all-targets --keep-going -- -D warnings"),
+        checkout
+            .cargo("clippy --workspace --all-targets --all-features --keep-going -- -D warnings"),
         doc,
     ])?;
     Ok(Outcome::Done)

@@ -10,10 +10,12 @@
 mod bench;
 mod checkout;
 mod ci;
+mod debian;
 mod demo;
 mod figure;
 mod fuzz;
 mod lane;
+mod ledger;
 mod lint;
 mod oracle;
 mod pages;

@@ -4,7 +4,8 @@ use std::fs;
 
 use anyhow::{Context, Result, ensure};
 
-use crate::checkout::{Checkout, answer, has, run};
+use crate::checkout::{Checkout, has, run};
+use crate::debian;
 use crate::lane::Outcome;
 
 /// The programs that the checks want, with the Debian packages that bring them.
@@ -27,7 +28,7 @@ pub(crate) fn pages(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
         !reports.is_empty(),
         "no report to look at: run `cargo xtask demo` first"
     );
-    if let Some(missing) = install(checkout)? {
+    if let Some(missing) = install()? {
         return Ok(Outcome::Skipped(missing));
     }
     let place = checkout.target("pages");
@@ -52,30 +53,15 @@ pub(crate) fn pages(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
 }
 
 /// Installs what is missing where that can be done without asking; else says what is missing.
-fn install(checkout: &Checkout) -> Result<Option<String>> {
+fn install() -> Result<Option<String>> {
     let missing = || WANTED.iter().filter(|(program, _)| !has(program));
     if missing().next().is_none() {
         return Ok(None);
     }
-    if !has("apt-get") || !is_root(checkout) {
-        let names: Vec<&str> = missing().map(|(program, _)| *program).collect();
-        return Ok(Some(format!("not on this machine: {}", names.join(", "))));
+    let packages = missing().map(|(_, package)| *package);
+    if debian::install(packages.chain(["fonts-dejavu-core"]))? {
+        return Ok(None);
     }
-    run(checkout.command("apt-get").args(["update", "--quiet"]))?;
-    run(checkout
-        .command("apt-get")
-        .args([
-            "install",
-            "--yes",
-            "--quiet",
-            "--no-install-recommends",
-            "fonts-dejavu-core",
-        ])
-        .args(missing().map(|(_, package)| package))
-        .env("DEBIAN_FRONTEND", "noninteractive"))?;
-    Ok(None)
-}
-
-fn is_root(checkout: &Checkout) -> bool {
-    answer(checkout.command("id").arg("-u")).is_ok_and(|id| id.trim() == "0")
+    let names: Vec<&str> = missing().map(|(program, _)| *program).collect();
+    Ok(Some(format!("not on this machine: {}", names.join(", "))))
 }
