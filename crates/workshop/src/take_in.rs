@@ -31,13 +31,39 @@ pub enum Error {
 /// # Errors
 /// [`Error`] when any of the files cannot be read or is wrong.
 pub fn visit(path: &Path) -> Result<(Visit, Vec<Finding>), Error> {
-    let source = source(path)?;
+    let read = visit_with_files(path)?;
+    Ok((read.visit, read.findings))
+}
+
+/// A visit with what stands in the files it names, in the order in which they were asked for: the wheel first.
+pub(crate) struct WithFiles {
+    pub(crate) visit: Visit,
+    pub(crate) findings: Vec<Finding>,
+    pub(crate) files: Vec<Source>,
+}
+
+/// As [`visit`], with the files it names.
+pub(crate) fn visit_with_files(path: &Path) -> Result<WithFiles, Error> {
     let folder = path.parent().unwrap_or(Path::new("")).to_path_buf();
-    Ok(visit_file::read(
-        &source,
-        clock::now(),
-        &mut Folder(folder),
-    )?)
+    Ok(with_files(&source(path)?, Folder(folder))?)
+}
+
+/// The visit in a text, with the files it names among these.
+pub(crate) fn with_files(
+    source: &Source,
+    attachments: impl Attachments,
+) -> Result<WithFiles, files::Error> {
+    let mut asked = Asked {
+        attachments,
+        files: Vec::new(),
+    };
+    let (visit, findings) = visit_file::read(source, clock::now(), &mut asked)?;
+    let files = asked.files;
+    Ok(WithFiles {
+        visit,
+        findings,
+        files,
+    })
 }
 
 /// The wheel in a file, and what must be known about it.
@@ -65,7 +91,7 @@ pub fn gauge(path: &Path) -> Result<Gauge, Error> {
 }
 
 /// The text of a file; `-` is standard input.
-fn source(path: &Path) -> Result<Source, Error> {
+pub(crate) fn source(path: &Path) -> Result<Source, Error> {
     let name = if path == Path::new("-") {
         "standard input".into()
     } else {
@@ -101,5 +127,19 @@ struct Folder(PathBuf);
 impl Attachments for Folder {
     fn text(&mut self, name: &str) -> Result<Vec<u8>, String> {
         whole(&self.0.join(name)).map_err(|why| why.to_string())
+    }
+}
+
+/// Files, and the texts that were asked for.
+struct Asked<A> {
+    attachments: A,
+    files: Vec<Source>,
+}
+
+impl<A: Attachments> Attachments for Asked<A> {
+    fn text(&mut self, name: &str) -> Result<Vec<u8>, String> {
+        let bytes = self.attachments.text(name)?;
+        self.files.extend(Source::from_bytes(name, &bytes)); // what is no text is refused by its reader
+        Ok(bytes)
     }
 }

@@ -1,12 +1,11 @@
 //! The bench: gauges, rigs, calibrations with their points, and checks against a rod.
 
 use super::compose::{calibration_name, gauge_of};
-use super::pen::{moment, now, told};
+use super::pen::{time_said, told};
 use super::seen::{entry_view, missing};
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::calibrate::{self, Stated};
-use crate::clock;
 use crate::view::{self, CalibrationRecordView, GaugeRecordView, RodCheckView};
 use files::{Source, points};
 use ledger::Kind;
@@ -126,34 +125,7 @@ impl Shop {
         gauge: Id,
         asked: CalibrationAsked,
     ) -> Result<Written, Error> {
-        if asked.spoke_kind.trim().is_empty() {
-            return Err(Error::Unsaid {
-                what: "the spoke kind on the rig",
-                mend: "Name it as the wheel files do: a curve holds for one kind only.",
-            });
-        }
-        let (taken, taken_zone) = match asked.taken {
-            None => (now(), clock::zone()),
-            Some(text) => {
-                let (at, zone) = clock::read(text.trim()).ok_or(Error::NotThat {
-                    given: text,
-                    what: "time of a calibration",
-                    mend: "Write it with its offset, as in `2026-03-04T10:20:00+01:00`.".into(),
-                })?;
-                (moment(at), zone)
-            }
-        };
-        let calibration = Calibration {
-            gauge,
-            spoke_kind: asked.spoke_kind.trim().into(),
-            batch: said(asked.batch),
-            taken,
-            taken_zone,
-            operator: said(asked.operator),
-            temperature_c: asked.temperature_c,
-            rig: asked.rig,
-            note: said(asked.note),
-        };
+        let calibration = begun(gauge, asked)?;
         self.enter(pen, calibration).await
     }
 
@@ -278,6 +250,28 @@ impl Shop {
             .map(|rig| (rig.thing, rig.body.name))
             .collect())
     }
+}
+
+/// A calibration as it was asked for.
+pub(super) fn begun(gauge: Id, asked: CalibrationAsked) -> Result<Calibration, Error> {
+    if asked.spoke_kind.trim().is_empty() {
+        return Err(Error::Unsaid {
+            what: "the spoke kind on the rig",
+            mend: "Name it as the wheel files do: a curve holds for one kind only.",
+        });
+    }
+    let (taken, taken_zone) = time_said(asked.taken)?;
+    Ok(Calibration {
+        gauge,
+        spoke_kind: asked.spoke_kind.trim().into(),
+        batch: said(asked.batch),
+        taken,
+        taken_zone,
+        operator: said(asked.operator),
+        temperature_c: asked.temperature_c,
+        rig: asked.rig,
+        note: said(asked.note),
+    })
 }
 
 /// The gauge that a file describes, as an entry.

@@ -1,5 +1,6 @@
 //! Why something was not entered, or is not to be had.
 
+use super::exchange;
 use crate::{analyse, calibrate, take_in};
 use ledger::{Id, NoLabel, Refusal, Trouble, Unopened};
 
@@ -33,6 +34,33 @@ pub enum Error {
     /// A sum broke off: a fault of this program.
     #[error("a sum broke off, which is a fault of this program; nothing was changed")]
     Broken,
+    /// An export is wrong, or contradicts what is there.
+    #[error(transparent)]
+    Exchange(#[from] exchange::Error),
+    /// A backup was not made, or nothing was restored.
+    #[error(transparent)]
+    Backup(#[from] ledger::backup::Failed),
+    /// It is not said whether a wheel is one that is in the ledger.
+    #[error(
+        "the ledger has a wheel that is described alike: {}\n  \
+         Is it that one? Say `--wheel LABEL`. Is it another? Say `--new-wheel`.",
+        alike.join(", ")
+    )]
+    WhichWheel {
+        /// The labels of those that are described alike.
+        alike: Vec<String>,
+    },
+    /// A visit was taken in before.
+    #[error(
+        "the wheel {wheel} has a visit of that very time already: {visit}\n  \
+         Nothing was written. What is to be corrected is corrected in the ledger."
+    )]
+    VisitThere {
+        /// The wheel's label.
+        wheel: String,
+        /// The visit that is there.
+        visit: Id,
+    },
     /// What was typed as a label is none.
     #[error(transparent)]
     NoLabel(#[from] NoLabel),

@@ -266,6 +266,27 @@ const SCOPES: [(&str, ClaimScope); 3] = [
     ("left", ClaimScope::Side(Side::Left)),
 ];
 
+/// The word of a part, a quantity or a scope.
+pub(super) fn part_word(part: Part) -> &'static str {
+    word(&PARTS, part)
+}
+
+pub(super) fn quantity_word(quantity: ClaimQuantity) -> &'static str {
+    word(&QUANTITIES, quantity)
+}
+
+pub(super) fn scope_word(scope: ClaimScope) -> Option<&'static str> {
+    SCOPES
+        .iter()
+        .find(|(_, known)| *known == scope)
+        .map(|(word, _)| *word)
+}
+
+fn word<T: PartialEq>(known: &[(&'static str, T)], of: T) -> &'static str {
+    let found = known.iter().find(|(_, known)| *known == of);
+    found.map_or("", |(word, _)| word)
+}
+
 fn chosen<T: Copy>(
     given: &str,
     what: &'static str,

@@ -192,10 +192,11 @@ impl Shop {
             raw,
             value,
         };
+        // A lap of a file may have been taken in another order than it is counted in: the spoke tells.
         let stands = at
             .readings
             .iter()
-            .rfind(|one| one.body.number == reading.number);
+            .rfind(|one| one.body.spoke == reading.spoke);
         match stands {
             // The same form sent twice: the pen knows it.
             Some(stands) if pen.id == Some(stands.entry) => {
@@ -276,12 +277,12 @@ struct AtLap {
 impl AtLap {
     fn view(&self) -> LapView {
         let places = self.wheel.spokes.len();
-        let standing = |number: usize| {
-            let here = self.readings.iter().filter(|one| {
-                usize::try_from(one.body.number) == Ok(number)
-                    && one.body.outcome != Outcome::Undone
-            });
-            here.clone().next().cloned()
+        let standing = |spoke: SpokeIndex| {
+            let here = |one: &&Current<Reading>| {
+                let at = one.body.spoke.and_then(|spoke| usize::try_from(spoke).ok());
+                at == Some(spoke.number()) && one.body.outcome != Outcome::Undone
+            };
+            self.readings.iter().find(here)
         };
         let places: Vec<LapPlaceView> = (1..=places)
             .map(|number| {
@@ -293,7 +294,7 @@ impl AtLap {
                     side: of.side.word(),
                     kind: self.wheel.kind_of(of).name.clone(),
                     seat_angle_deg: of.seat_angle().to_deg(),
-                    reading: standing(number).as_ref().map(reading_view),
+                    reading: standing(spoke).map(reading_view),
                 }
             })
             .collect();

@@ -8,6 +8,8 @@
 mod bench;
 mod compose;
 mod error;
+mod exchange;
+mod from_files;
 mod judged;
 mod lap;
 mod live;
@@ -20,6 +22,8 @@ mod wheel;
 
 pub use bench::{CalibrationAsked, PointAsked};
 pub use error::Error;
+pub use exchange::{Conflict, Conflicts, Exported, Handed, Imported};
+pub use from_files::{VisitIn, WhichWheel};
 pub use judged::{ClaimAsked, LimitAsked};
 pub use lap::{LapAsked, Typed};
 pub use ledger::find::ShelfMark;

@@ -73,6 +73,21 @@ pub(super) fn told(at: Moment, zone: &str) -> String {
     )
 }
 
+/// A time as a person says it, with the zone it was read in; now when nothing is said.
+pub(super) fn time_said(text: Option<String>) -> Result<(Moment, String), Error> {
+    let Some(text) = text.filter(|text| !text.trim().is_empty()) else {
+        return Ok((now(), clock::zone()));
+    };
+    match clock::read(text.trim()) {
+        Some((at, zone)) => Ok((moment(at), zone)),
+        None => Err(Error::NotThat {
+            given: text,
+            what: "time",
+            mend: "Write it with its offset, as in `2026-03-04T10:20:00+01:00`.".into(),
+        }),
+    }
+}
+
 /// What was entered.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Written {

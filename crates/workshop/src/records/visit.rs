@@ -1,6 +1,6 @@
 //! Visits: what was asked, weighed, seen and advised.
 
-use super::pen::{moment, now};
+use super::pen::{now, time_said};
 use super::seen::missing;
 use super::wheel::said;
 use super::{Error, Hash, Id, Pen, Shop, Written};
@@ -232,18 +232,7 @@ impl Shop {
 const HEAVIEST_G: f64 = 100_000.0;
 
 fn visit(wheel: Id, asked: VisitAsked) -> Result<Visit, Error> {
-    let (taken, taken_zone) = match asked.taken {
-        None => (now(), clock::zone()),
-        Some(text) => {
-            let read = clock::read(text.trim()).ok_or(Error::NotThat {
-                given: text,
-                what: "time of a visit",
-                mend: "Write it with its offset, as in `2026-03-04T10:20:00+01:00`.".into(),
-            });
-            let (at, zone) = read?;
-            (moment(at), zone)
-        }
-    };
+    let (taken, taken_zone) = time_said(asked.taken)?;
     Ok(Visit {
         wheel,
         taken,

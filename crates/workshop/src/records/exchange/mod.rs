@@ -1,0 +1,67 @@
+//! The whole ledger as lines of JSON, out of one ledger and into another.
+//!
+//! The format is `rimwright.ledger/1`; the guide's page on the ledger describes it. What is exported and
+//! imported is exported again to the same bytes.
+
+mod line;
+mod read;
+mod write;
+
+pub use read::{Conflict, Conflicts, Handed, Imported};
+pub use write::Exported;
+
+/// What the first line names: the format and its version.
+const SCHEMA: &str = "rimwright.ledger/1";
+/// Entries that are read or put in at once.
+const PAGE: usize = 500;
+
+/// Why lines give no ledger.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// A line is wrong.
+    #[error("{file}:{line}:{column}: {what}\n  {mend}")]
+    Line {
+        /// As the file was named.
+        file: String,
+        /// The line, from 1.
+        line: usize,
+        /// The character in it, from 1.
+        column: usize,
+        /// What is wrong.
+        what: String,
+        /// What can be done.
+        mend: String,
+    },
+    /// The file cannot be read, or the export not be written.
+    #[error("{file}: {why}")]
+    File {
+        /// As it was named.
+        file: String,
+        /// What the system says.
+        why: String,
+    },
+    /// What is in the ledger already says otherwise; nothing was written.
+    #[error("{}", told(conflicts))]
+    Conflicts {
+        /// Each of them.
+        conflicts: Vec<Conflict>,
+    },
+}
+
+/// As many conflicts as one message shows.
+const SHOWN: usize = 12;
+
+fn told(conflicts: &[Conflict]) -> String {
+    let shown = conflicts.iter().take(SHOWN);
+    let mut text: Vec<String> = shown
+        .map(|one| format!("line {}, {} {}: {}", one.line, one.kind, one.id, one.says))
+        .collect();
+    if let Some(more @ 1..) = conflicts.len().checked_sub(SHOWN) {
+        text.push(format!("and {more} more"));
+    }
+    text.push(
+        "The ledger says otherwise already. Nothing was written; `--leave-conflicts` takes all the rest in."
+            .into(),
+    );
+    text.join("\n")
+}
