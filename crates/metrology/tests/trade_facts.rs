@@ -62,7 +62,8 @@ fn bare_and_tyred(wheel: wheel::Wheel, u_on_the_rig: f64) -> Visit {
 
 /// Source: hoop on an even foundation of n spokes, q = ΔT (EA L/(R² E_s A_s cos α) + n cos α/(2πR)), the
 /// membrane formula of a pressed ring (handbooks of strength of materials, from memory). Spokes radial, the
-/// rim stiff against bending, so that its bending between spokes hardly counts. Tolerance 0.5 %.
+/// rim stiff against bending, so that its bending between spokes hardly counts. Tolerance
+/// 0.2 %; observed 0.07 %. Its u is that of the readings alone, to 1 %: both rig points are exact and the laps lie on them.
 #[test]
 fn tyre_presses_as_hard_as_the_hoop_with_its_spokes_says() {
     let (rim_n, spoke_n, radius_m) = (7.5e6, 4.9e5, 0.297);
@@ -87,13 +88,13 @@ fn tyre_presses_as_hard_as_the_hoop_with_its_spokes_says() {
         .line_load_n_per_mm
         .expect("constants are known");
     assert!(
-        (found.value / expected - 1.0).abs() < 5e-3,
+        (found.value / expected - 1.0).abs() < 2e-3,
         "{found:?}, hoop {expected}"
     );
     // Both laps' noise, half a division of 1.7 kgf each, averages over 36 spokes.
     let u = expected * 0.5 * 2.0_f64.sqrt() * 1.7 / 3.4 / 6.0;
     assert!(
-        (found.u / u - 1.0).abs() < 0.15,
+        (found.u / u - 1.0).abs() < 1e-2,
         "{found:?}, expected u {u}"
     );
     wheel.rim.torsion = None;
