@@ -13,7 +13,7 @@ pub use bears::{Answer, bears};
 pub const QUARTER_TURN_MM: f64 = 25.4 / 56.0 / 4.0;
 
 /// What every answer here rests on.
-pub const GROUNDS: &str = "A model: rim constants, spokes' EA and tensions as the wheel file gives them or as named here, the rim a perfect circle without its tyre, the hub rigid, loads on a point of the rim.";
+pub const GROUNDS: &str = "A model: rim constants, spokes' EA and tensions as the wheel file gives them or as named here, the rim a perfect circle without its tyre, the hub rigid, each load on a point of the rim or spread over the patch it names.";
 
 /// What is no permission.
 pub const EVIDENCE: &str =
