@@ -26,7 +26,7 @@ impl Moment {
 /// The id of an entry: UUID version 7.
 ///
 /// Ids rise with cause: an entry made after another was seen has the greater id, whatever the clock
-/// did between them ([`Ids`]). The order of ids is therefore the order in which entries are told.
+/// did between them. The order of ids is therefore the order in which entries are told.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Id(Uuid);
 
