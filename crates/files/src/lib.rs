@@ -12,6 +12,7 @@ mod toml_writer;
 
 pub mod export;
 pub mod gauge_file;
+pub mod hang_file;
 pub mod laps;
 pub mod points;
 pub mod toml_reader;

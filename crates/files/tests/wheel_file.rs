@@ -3,9 +3,10 @@
 use files::wheel_file::{Finding, read, write};
 use files::{Error, Source};
 use proptest::prelude::*;
-use quantity::{Force, Length, Mass, Rigidity};
+use quantity::{Force, Length, Mass, Rigidity, Stress, WarpingRigidity};
 use wheel::{
-    Flange, GeometryDoubt, Head, KindIndex, Lacing, Rim, Role, Section, Side, SpokeKind, Wheel,
+    Endurance, Fitting, Fittings, Flange, FlangeBody, GeometryDoubt, Head, KindIndex, Lacing,
+    Nipple, Rim, Role, Section, Side, SpokeKind, Wheel,
     lacing::{Hole, Lay, SideLacing},
 };
 
@@ -562,6 +563,149 @@ fn contradictions_about_the_dish_and_the_kinds_are_refused() {
     }
 }
 
+#[test]
+fn section_data_that_few_makers_give_is_nothing_until_given() {
+    let plain = wheel(EXPLICIT).rim;
+    assert_eq!(plain.warping, WarpingRigidity::ZERO);
+    assert_eq!(plain.shear_centre_outward, Length::ZERO);
+    assert_eq!(plain.mass, None);
+    let with = |keys: &str| changed(EXPLICIT, "[rim]\n", &format!("[rim]\n{keys}"));
+    let open = wheel(&with(
+        "warping_n_mm4 = 2.5e9\nshear_centre_outward_mm = -8.5\nmass_g = 412\n",
+    ))
+    .rim;
+    assert_eq!(open.warping, WarpingRigidity::n_mm4(2.5e9));
+    assert_eq!(open.shear_centre_outward, Length::mm(-8.5));
+    assert_eq!(open.mass, Some(Mass::g(412.0)));
+    for (keys, said) in [
+        (
+            "warping_n_mm4 = -1.0\n",
+            "`warping_n_mm4` must be at least 0",
+        ),
+        ("warping_n_mm4 = 1e16\n", "at most 1000000000000000"),
+        ("warping_n_mm2 = 1e9\n", "`warping_n_mm4`"),
+        (
+            "shear_centre_outward_mm = 75\n",
+            "at least -60 and at most 60",
+        ),
+        ("mass_g = 0\n", "`mass_g` must be more than 0"),
+    ] {
+        let shown = refused(&with(keys));
+        assert!(shown.contains(said), "{keys}: {shown}");
+    }
+}
+
+/// What joins spokes to hub and rim, before the lacing of [`REAR`].
+const FITTED: &str = r#"
+[hub]
+mass_g = 245
+expansion_um_per_m_k = 23.6
+
+[[fitting]]
+side = "right"
+hole_mm = 2.6
+flange_diameter_mm = 56.0
+nipple_head_mm = 3.2
+nipple_slot_mm = 1.2
+nipple_length_mm = 12.0
+nipple_thread_mm = 6.0
+nipple_mass_g = 0.32
+
+[[fitting]]
+side = "left"
+hole_mm = 2.5
+washer_mm = 0.5
+"#;
+
+#[test]
+fn fittings_belong_to_their_side_and_take_the_flange_of_the_lacing() {
+    let fitted = format!("{REAR}{FITTED}");
+    let fittings = wheel(&fitted).fittings;
+    let nipple = fittings.right.nipple.expect("a nipple");
+    assert_eq!(
+        (nipple.head, nipple.slot),
+        (Length::mm(3.2), Length::mm(1.2))
+    );
+    assert_eq!(
+        nipple.end, nipple.slot,
+        "the bottom of the slot unless another place is wanted"
+    );
+    assert_eq!(fittings.right.hole, Some(Length::mm(2.6)));
+    let flange = fittings.right.flange.expect("a body");
+    assert_eq!(flange.radius, Length::mm(28.0));
+    assert_eq!((fittings.left.flange, fittings.left.nipple), (None, None));
+    assert_eq!(fittings.left.washer, Length::mm(0.5));
+    assert_eq!(fittings.hub_mass, Some(Mass::g(245.0)));
+    for (from, to, said) in [
+        (
+            "side = \"left\"",
+            "side = \"right\"",
+            "a second [[fitting]] of the right side",
+        ),
+        ("nipple_slot_mm = 1.2\n", "", "`nipple_slot_mm` is missing"),
+        ("hole_mm = 2.5", "hole_mm = 25", "`hole_mm` must be"),
+    ] {
+        let shown = refused(&changed(&fitted, from, to));
+        assert!(shown.contains(said), "{said}: {shown}");
+    }
+}
+
+#[test]
+fn seat_diameters_measured_at_several_places_give_their_mean() {
+    let line = REAR
+        .lines()
+        .find(|line| line.starts_with("seat_diameter_mm"))
+        .expect("a diameter");
+    let measured = "\n[measured]\nseat_diameters_mm = [601.4, 602.0, 602.6]\n";
+    let mean = wheel(&format!("{}{measured}", changed(REAR, line, "")));
+    assert_eq!(mean.fittings.seat_diameters.len(), 3);
+    assert!((mean.spokes[0].seat.radius() - Length::mm(301.0)).abs() < Length::mm(1e-9));
+    let shown = refused(&format!("{REAR}{measured}"));
+    assert!(shown.contains("given here and as measured"), "{shown}");
+    let one = changed(REAR, line, "") + &measured.replace(", 602.0, 602.6", "");
+    assert!(refused(&one).contains("shows no scatter"));
+}
+
+/// Source: hollow rectangle, A = B H − b h (handbook).
+#[test]
+fn a_drawn_section_stands_in_for_constants_that_nobody_measured() {
+    let drawn = r#"
+[rim.section]
+modulus_gpa = 68.9
+shear_modulus_gpa = 26.0
+outline_mm = [[-12, 300], [12, 300], [12, 330], [-12, 330]]
+cells_mm = [[[-10.5, 301.5], [10.5, 301.5], [10.5, 328.5], [-10.5, 328.5]]]
+"#;
+    let bare = REAR.lines().filter(|line| {
+        ![
+            "centroid_radius",
+            "axial_stiffness_n",
+            "in_plane",
+            "lateral_b",
+            "torsion",
+        ]
+        .iter()
+        .any(|key| line.starts_with(key))
+    });
+    let bare: String = bare.map(|line| format!("{line}\n")).collect();
+    let rim = wheel(&format!("{bare}{drawn}")).rim;
+    let axial_n = rim.axial_stiffness.expect("EA").to_n();
+    assert!(
+        (axial_n / (68.9e3 * (24.0 * 30.0 - 21.0 * 27.0)) - 1.0).abs() < 1e-9,
+        "{axial_n}"
+    );
+    assert!(
+        (rim.centroid_radius.expect("a centroid") - Length::mm(315.0)).abs() < Length::mm(1e-9)
+    );
+    let shown = refused(&format!("{bare}{}", drawn.replace("328.5", "331")));
+    assert!(shown.contains("cell 1 reaches out"), "{shown}");
+    let measured = changed(&bare, "[rim]\n", "[rim]\ntorsion_n_mm2 = 1e8\n");
+    assert_eq!(
+        wheel(&format!("{measured}{drawn}")).rim.torsion,
+        Some(Rigidity::n_mm2(1e8))
+    );
+}
+
 /// The builder's guide, whose examples a person will copy.
 const GUIDE: &str = include_str!("../../../docs/guide/wheel-file.md");
 
@@ -618,6 +762,13 @@ fn kinds() -> impl Strategy<Value = Vec<SpokeKind>> {
             bending: bending.map(|(bending, _)| Rigidity::n_mm2(bending)),
             bending_u_relative: bending.and_then(|(_, u)| u).map(|percent| percent / 100.0),
             mass: mass.map(Mass::g),
+            thread: mass.map(|mass| Length::mm(2.0 * mass)),
+            expansion_per_k: stiffness.map(|stiffness| stiffness / 1e5 / 1e6),
+            endurance: stiffness.map(|stiffness| Endurance {
+                strength: Stress::mpa(stiffness / 300.0),
+                amplitude: Stress::mpa(stiffness / 1500.0),
+                source: "the mill's sheet \"7\"".into(),
+            }),
         },
     );
     proptest::collection::vec(kind, 1..3).prop_map(|mut kinds| {
@@ -634,6 +785,9 @@ prop_compose! {
         axial in proptest::option::of(1e6..1e7_f64),
         bending in proptest::option::of(1e7..1e9_f64),
         torsion in proptest::option::of(1e7..1e9_f64),
+        shear_centre in prop_oneof![Just(0.0), -15.0..15.0_f64],
+        warping in prop_oneof![Just(0.0), 1e6..1e11_f64],
+        mass in proptest::option::of(250.0..700.0_f64),
     ) -> Rim {
         Rim {
             centroid_radius: radius.map(Length::mm),
@@ -641,6 +795,67 @@ prop_compose! {
             in_plane_bending: bending.map(Rigidity::n_mm2),
             lateral_bending: bending.map(|bending| Rigidity::n_mm2(0.8 * bending)),
             torsion: torsion.map(Rigidity::n_mm2),
+            shear_centre_outward: Length::mm(shear_centre),
+            warping: WarpingRigidity::n_mm4(warping),
+            mass: mass.map(Mass::g),
+            expansion_per_k: torsion.map(|torsion| torsion / 1e8 / 1e6),
+            bead_seat: mass.map(Length::mm),
+            inner_width: mass.map(|mass| Length::mm(mass / 20.0)),
+        }
+    }
+}
+
+fn fitting() -> impl Strategy<Value = Fitting> {
+    let nipple = (
+        2.0..4.0_f64,
+        0.5..2.0_f64,
+        proptest::option::of(10.0..16.0_f64),
+    )
+        .prop_map(|(head, slot, length)| Nipple {
+            head: Length::mm(head),
+            slot: Length::mm(slot),
+            end: Length::mm(0.5 * slot),
+            length: length.map(Length::mm),
+            thread: length.map(|length| Length::mm(length / 2.0)),
+            mass: length.map(|length| Mass::g(length / 15.0)),
+        });
+    let body =
+        (20.0..40.0_f64, 2.0..4.0_f64, 20.0..40.0_f64).prop_map(|(offset, thickness, radius)| {
+            FlangeBody {
+                offset: Length::mm(offset),
+                thickness: Length::mm(thickness),
+                radius: Length::mm(radius),
+            }
+        });
+    let seen = (
+        proptest::option::of(2.0..3.0_f64),
+        prop_oneof![Just(0.0), 0.3..1.0_f64],
+        proptest::option::of(nipple),
+        proptest::option::of(body),
+    );
+    seen.prop_map(|(hole, washer, nipple, flange)| Fitting {
+        hole: hole.map(Length::mm),
+        head_behind: Length::mm(3.0 * washer),
+        flange,
+        washer: Length::mm(washer),
+        nipple,
+    })
+}
+
+prop_compose! {
+    fn fittings()(
+        right in fitting(),
+        left in fitting(),
+        is_alike in any::<bool>(),
+        diameters in prop_oneof![Just(vec![]), proptest::collection::vec(500.0..700.0_f64, 2..5)],
+        hub in proptest::option::of(80.0..400.0_f64),
+    ) -> Fittings {
+        Fittings {
+            right,
+            left: if is_alike { right } else { left },
+            seat_diameters: diameters.into_iter().map(Length::mm).collect(),
+            hub_mass: hub.map(Mass::g),
+            hub_expansion_per_k: hub.map(|hub| hub / 10.0 / 1e6),
         }
     }
 }
@@ -662,7 +877,7 @@ prop_compose! {
 prop_compose! {
     fn random_wheel()(
         name in "[a-zé輪\"]\\PC{0,12}",
-        (kinds, rim, doubt) in (kinds(), rim(), doubt()),
+        (kinds, rim, doubt, fittings) in (kinds(), rim(), doubt(), fittings()),
         (pairs, crosses) in (6..10_usize, 0..4_u32),
         (radius, offset, circle) in (280.0..310.0_f64, 10.0..40.0_f64, 15.0..35.0_f64),
         (first, rim_offset) in (proptest::option::of(0.0..5.0_f64), -3.0..3.0_f64),
@@ -700,7 +915,8 @@ prop_compose! {
             spoke.tension = tension.map(Force::n);
             spoke.axial_stiffness = stiffness.map(Force::n);
         }
-        Wheel::new(name, rim, kinds, spokes, doubt).expect("a wheel").0
+        let (wheel, _) = Wheel::new(name, rim, kinds, spokes, doubt).expect("a wheel");
+        Wheel { fittings, ..wheel }
     }
 }
 

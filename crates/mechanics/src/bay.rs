@@ -1,49 +1,61 @@
 //! The arc of rim between two neighbouring nodes, solved as an exact elastic curve.
 //!
-//! The arc is a rod that follows any rotation (theory §3.2). Nothing is sampled: force, moment and
-//! place along it are power series in the arc's length, whose coefficients follow from one another
-//! (eq. 3.6, 3.8) and which are carried until their terms vanish. All the arc knows of a mesh is its
-//! two ends, so its length does not matter to the answer.
+//! The arc is a rod that follows any rotation (theory §3.2). All it knows of a mesh is its two ends, so
+//! its length does not matter to the answer. Nodes have N unknowns: on a rim that resists warping
+//! the rate of twist is one of them.
 
 use crate::curve::{Curve, FreeArc};
 use crate::error::Error;
+use crate::growth::{Column, Grown, StressedArc};
 use crate::section::Section;
-use nalgebra::{Matrix3, Matrix6, SVector, Vector3, Vector6};
-
-/// Series stop once two terms running fall below this share of their sum: rounding itself.
-pub(crate) const SERIES_TOLERANCE: f64 = 1e-16;
-
-/// Terms at most; an arc of 30° under any load short of collapse needs about 16.
-pub(crate) const SERIES_TERMS: usize = 40;
+use crate::twisting::Twisting;
+use crate::unknowns::{
+    Block, PLAIN, Part, TWIST, WARPING, lower, set_twist, stacked, twist, upper,
+};
+use nalgebra::{ArrayStorage, Matrix3, Vector3};
 
 /// Load changes by which a flexibility is measured: the answer is straight over them to nine digits, and
 /// far above rounding.
 const MEASURING_FORCE_N: f64 = 1.0;
 const MEASURING_MOMENT_N_M: f64 = 0.05;
+const MEASURING_TWIST_PER_M: f64 = 1e-3;
 
 /// Direction along the rim in local axes.
 const ALONG: Vector3<f64> = Vector3::new(0.0, 1.0, 0.0);
 
-/// Six unit end loads, then the uniform inward line load.
-const COLUMNS: usize = 7;
-
-/// Force and moment with which the arc's start is held, in the axes of that end.
+/// With what the arc's start is held in the axes of that end, and its rate of twist. Bimoment and
+/// rate of twist are nothing unless the rim resists warping.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct EndLoad {
     pub(crate) force: Vector3<f64>,
     pub(crate) moment: Vector3<f64>,
+    pub(crate) bimoment: f64,
+    pub(crate) twist: f64,
 }
 
 impl EndLoad {
     pub(crate) const NONE: Self = Self {
         force: Vector3::new(0.0, 0.0, 0.0),
         moment: Vector3::new(0.0, 0.0, 0.0),
+        bimoment: 0.0,
+        twist: 0.0,
     };
 
-    pub(crate) fn plus(self, change: &Vector6<f64>) -> Self {
+    /// With more force, moment and bimoment.
+    pub(crate) fn plus<const N: usize>(self, change: &Part<N>) -> Self {
         Self {
             force: self.force + change.fixed_rows::<3>(0),
             moment: self.moment + change.fixed_rows::<3>(3),
+            bimoment: self.bimoment + twist(change),
+            twist: self.twist,
+        }
+    }
+
+    /// With a greater rate of twist.
+    pub(crate) fn twisted(self, change: f64) -> Self {
+        Self {
+            twist: self.twist + change,
+            ..self
         }
     }
 
@@ -51,7 +63,16 @@ impl EndLoad {
         Self {
             force: self.force * factor,
             moment: self.moment * factor,
+            bimoment: self.bimoment * factor,
+            twist: self.twist * factor,
         }
+    }
+
+    /// Force, moment and bimoment.
+    pub(crate) fn part<const N: usize>(&self) -> Part<N> {
+        let mut part = stacked(&self.force, &self.moment);
+        set_twist(&mut part, self.bimoment);
+        part
     }
 }
 
@@ -73,35 +94,138 @@ impl Reach {
             chord: Vector3::new(radius_m * (cos - 1.0), radius_m * sin, 0.0),
         }
     }
-}
 
-impl Reach {
     /// How far this end lies from the other: shift, then small turn, in the start's axes.
-    pub(crate) fn departure_from(&self, other: &Self) -> Vector6<f64> {
+    pub(crate) fn departure_from<const N: usize>(&self, other: &Self) -> Part<N> {
         let shift = self.chord - other.chord;
         let turn = self.turn * other.turn.transpose();
-        Vector6::new(
-            shift[0],
-            shift[1],
-            shift[2],
+        let spin = Vector3::new(
             0.5 * (turn[(2, 1)] - turn[(1, 2)]),
             0.5 * (turn[(0, 2)] - turn[(2, 0)]),
             0.5 * (turn[(1, 0)] - turn[(0, 1)]),
-        )
+        );
+        stacked(&shift, &spin)
     }
 }
 
 /// How an arc's two ends push back when they move; eq. 3.11.
 #[derive(Debug, Clone)]
-pub(crate) struct BayStiffness {
-    pub(crate) start: Matrix6<f64>,
-    pub(crate) coupling: Matrix6<f64>,
-    pub(crate) end: Matrix6<f64>,
+pub(crate) struct BayStiffness<const N: usize> {
+    pub(crate) start: Block<N>,
+    pub(crate) coupling: Block<N>,
+    pub(crate) end: Block<N>,
+}
+
+/// What the load at an arc's start answers to movements of its ends.
+#[derive(Debug, Clone)]
+pub(crate) struct Rigidity<const N: usize> {
+    /// Change of the start's load per opening (eq. 3.9).
+    pub(crate) of_opening: Block<N>,
+    /// Opening per rate of twist of the start under an unchanged load (eq. 3.26).
+    pub(crate) from_twist: Part<N>,
+    /// Far end's bimoment per change of the start's load (eq. 3.27).
+    pub(crate) far_bimoment: Part<N>,
+}
+
+/// What an arc's far end answers to changes at its start while that is held.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Response<const N: usize> {
+    /// Opening per change of the start's load, whose inverse is the rigidity.
+    pub(crate) flexibility: Block<N>,
+    /// As in [`Rigidity`].
+    pub(crate) from_twist: Part<N>,
+    pub(crate) far_bimoment: Part<N>,
+}
+
+impl<const N: usize> Response<N> {
+    pub(crate) const NONE: Self = Self {
+        flexibility: Block::from_array_storage(ArrayStorage([[0.0; N]; N])),
+        from_twist: Part::from_array_storage(ArrayStorage([[0.0; N]; 1])),
+        far_bimoment: Part::from_array_storage(ArrayStorage([[0.0; N]; 1])),
+    };
+
+    /// Both together, the other `share` times.
+    fn plus(&self, other: &Self, share: f64) -> Self {
+        Self {
+            flexibility: self.flexibility + other.flexibility * share,
+            from_twist: self.from_twist + other.from_twist * share,
+            far_bimoment: self.far_bimoment + other.far_bimoment * share,
+        }
+    }
+
+    fn rigidity(&self) -> Option<Rigidity<N>> {
+        Some(Rigidity {
+            of_opening: self.flexibility.try_inverse()?,
+            from_twist: self.from_twist,
+            far_bimoment: self.far_bimoment,
+        })
+    }
+}
+
+impl<const N: usize> Rigidity<N> {
+    /// Movement of the far end seen from the start, when both ends move (eq. 3.10, 3.26).
+    pub(crate) fn opening(&self, reach: &Reach, start: &Part<N>, end: &Part<N>) -> Part<N> {
+        let (shift, spin) = (start.fixed_rows::<3>(0), lower(start));
+        let moved = reach.turn * end.fixed_rows::<3>(0) - shift + reach.chord.cross(&spin);
+        let spun = reach.turn * end.fixed_rows::<3>(3) - spin;
+        let mut opening = stacked(&moved, &spun);
+        if N == WARPING {
+            opening[TWIST] = end[TWIST];
+            opening -= self.from_twist * start[TWIST];
+        }
+        opening
+    }
+
+    /// Change of what the far end carries in its own axes, when the start's load changes and no end moves.
+    pub(crate) fn far_end(&self, load: &Part<N>, reach: &Reach) -> Part<N> {
+        let bimoment = if N == WARPING {
+            self.far_bimoment.dot(load)
+        } else {
+            0.0
+        };
+        far_end(&upper(load), &lower(load), bimoment, reach)
+    }
+
+    /// The ends' stiffness when the start carries `load` and the far end lies at `reach`; eq. 3.11.
+    pub(crate) fn stiffness(&self, load: &EndLoad, reach: &Reach) -> BayStiffness<N> {
+        let mut from_start = -Block::<N>::identity();
+        from_start
+            .fixed_view_mut::<3, 3>(0, 3)
+            .copy_from(&reach.chord.cross_matrix());
+        let mut from_end = Block::<N>::zeros();
+        from_end.fixed_view_mut::<3, 3>(0, 0).copy_from(&reach.turn);
+        from_end.fixed_view_mut::<3, 3>(3, 3).copy_from(&reach.turn);
+
+        let moment = load.moment - reach.chord.cross(&load.force);
+        let mut carried = self.of_opening;
+        let lever = reach.chord.cross_matrix() * self.of_opening.fixed_view::<3, N>(0, 0);
+        let mut lower = carried.fixed_view_mut::<3, N>(3, 0);
+        lower -= lever;
+        let force_turned = load.force.cross_matrix();
+        let mut upper = carried.fixed_view_mut::<3, 3>(0, 3);
+        upper += force_turned;
+        let mut lower_left = carried.fixed_view_mut::<3, 3>(3, 0);
+        lower_left += force_turned;
+        let mut lower_right = carried.fixed_view_mut::<3, 3>(3, 3);
+        lower_right += moment.cross_matrix();
+        if N == WARPING {
+            from_start.set_column(TWIST, &-self.from_twist);
+            from_end[(TWIST, TWIST)] = 1.0;
+            carried.set_row(TWIST, &self.far_bimoment.tr_mul(&self.of_opening));
+        }
+
+        let start_push = self.of_opening * from_end;
+        BayStiffness {
+            start: -(self.of_opening * from_start),
+            coupling: -start_push,
+            end: from_end.tr_mul(&(carried * from_end)),
+        }
+    }
 }
 
 /// One arc of rim in its stressed reference state.
 #[derive(Debug, Clone)]
-pub(crate) struct Bay {
+pub(crate) struct Bay<const N: usize> {
     section: Section,
     angle: f64,
     /// What the arc carries in the reference state.
@@ -109,18 +233,16 @@ pub(crate) struct Bay {
     /// The circle's curvature and stretch less what the reference stress accounts for, as series.
     free_curvature: Vec<Vector3<f64>>,
     free_stretch: Vec<Vector3<f64>>,
-    /// Change of the start's load per movement of the far end seen from the start (eq. 3.9).
-    pub(crate) rigidity: Matrix6<f64>,
+    /// In the reference state.
+    pub(crate) rigidity: Rigidity<N>,
     /// What the quadrature of [`Curve`] leaves out of the exact flexibility in the reference state.
-    beyond_quadrature: Matrix6<f64>,
+    beyond_quadrature: Response<N>,
+    twisting: Twisting,
     /// What a uniform inward load of 1 N/m on this arc puts on its start and its end, both held.
-    pub(crate) line_load: [Vector6<f64>; 2],
+    pub(crate) line_load: [Part<N>; 2],
 }
 
-/// Growth of one column of the linear answer along the arc.
-type Column = [[Vector3<f64>; SERIES_TERMS + 1]; 4];
-
-impl Bay {
+impl<const N: usize> Bay<N> {
     /// The arc of `angle` radians that carries `stress` in the shape of the circle.
     ///
     /// # Errors
@@ -129,8 +251,18 @@ impl Bay {
         let length_m = section.radius_m * angle;
         let mut free_curvature = Vec::with_capacity(20);
         let mut free_stretch = Vec::with_capacity(20);
-        for (order, carried) in circle_series(&section, angle, stress).iter().enumerate() {
-            let (stretch, curvature) = section.strain(&carried.force, &carried.moment);
+        let arc = StressedArc {
+            section: &section,
+            angle,
+        };
+        let carried = arc.carried::<N>(stress);
+        for (order, carried) in carried.iter().enumerate() {
+            let twist = if N == WARPING {
+                carried.twist
+            } else {
+                section.free_twist(&carried.force, &carried.moment)
+            };
+            let (stretch, curvature) = section.strain(&carried.force, &carried.moment, twist);
             free_curvature.push(-curvature * length_m);
             free_stretch.push(-stretch * length_m);
             if order == 0 {
@@ -138,18 +270,35 @@ impl Bay {
                 free_stretch[0] += ALONG * length_m;
             }
         }
+        let answer = SmallLoads::on(
+            &arc,
+            if stress == EndLoad::NONE {
+                &[]
+            } else {
+                &carried
+            },
+        )?;
+        let rigidity = answer.response.rigidity().ok_or(Error::RimOverloaded {
+            arc_deg: angle.to_degrees(),
+        })?;
+        let line_load = answer.line_load(&rigidity);
+        let twisting = if N == WARPING {
+            Twisting::of(&arc)
+        } else {
+            Twisting::default()
+        };
         let mut bay = Self {
             section,
             angle,
             stress,
             free_curvature,
             free_stretch,
-            rigidity: Matrix6::zeros(),
-            beyond_quadrature: Matrix6::zeros(),
-            line_load: [Vector6::zeros(); 2],
+            rigidity,
+            beyond_quadrature: Response::NONE,
+            twisting,
+            line_load,
         };
-        let flexibility = bay.answer_small_loads()?;
-        bay.beyond_quadrature = flexibility - bay.curve(stress)?.flexibility;
+        bay.beyond_quadrature = answer.response.plus(&bay.curve(stress)?.response, -1.0);
         Ok(bay)
     }
 
@@ -157,39 +306,50 @@ impl Bay {
     ///
     /// # Errors
     /// [`Error::RimOverloaded`] when the series do not settle.
-    pub(crate) fn curve(&self, load: EndLoad) -> Result<Curve, Error> {
+    pub(crate) fn curve(&self, load: EndLoad) -> Result<Curve<N>, Error> {
         let free = FreeArc {
             section: &self.section,
             angle: self.angle,
             curvature: &self.free_curvature,
             stretch: &self.free_stretch,
+            twisting: &self.twisting,
         };
         free.under(load)
     }
 
-    /// The same to the last digits, measured on the exact curve by small changes of every load: for the rounds
+    /// The rigidity to the last digits, measured on the exact curve by small changes at the start: for the rounds
     /// in which the wheel is so near to turning over that less would not converge.
-    pub(crate) fn rigidity_measured(&self, load: EndLoad) -> Option<Matrix6<f64>> {
-        let mut flexibility = Matrix6::zeros();
-        for column in 0..6 {
-            let step = if column < 3 {
-                MEASURING_FORCE_N
-            } else {
-                MEASURING_MOMENT_N_M
+    pub(crate) fn rigidity_measured(&self, load: EndLoad) -> Option<Rigidity<N>> {
+        let slope = |ahead: EndLoad, behind: EndLoad, step: f64| -> Option<(Part<N>, f64)> {
+            let (ahead, behind) = (self.curve(ahead).ok()?, self.curve(behind).ok()?);
+            let bimoment = (ahead.bimoment - behind.bimoment) / (2.0 * step);
+            Some((ahead.departure_from(&behind) / (2.0 * step), bimoment))
+        };
+        let length_m = self.section.radius_m * self.angle;
+        let mut response = Response::<N>::NONE;
+        for column in 0..N {
+            let step = match column {
+                0..3 => MEASURING_FORCE_N,
+                3..PLAIN => MEASURING_MOMENT_N_M,
+                _ => MEASURING_TWIST_PER_M * self.section.warping_n_m4 / length_m,
             };
-            let mut change = Vector6::zeros();
+            let mut change = Part::<N>::zeros();
             change[column] = step;
-            let ahead = self.curve(load.plus(&change)).ok()?.reach;
-            let behind = self.curve(load.plus(&-change)).ok()?.reach;
-            flexibility.set_column(column, &(ahead.departure_from(&behind) / (2.0 * step)));
+            let (opening, bimoment) = slope(load.plus(&change), load.plus(&-change), step)?;
+            response.flexibility.set_column(column, &opening);
+            response.far_bimoment[column] = bimoment;
         }
-        flexibility.try_inverse()
+        if N == WARPING {
+            let step = MEASURING_TWIST_PER_M;
+            response.from_twist = slope(load.twisted(step), load.twisted(-step), step)?.0;
+        }
+        response.rigidity()
     }
 
-    /// Change of the start's load per movement of the far end, about any curve: to the accuracy at which
-    /// thrust softens a bent arc, which is all that a round of following needs.
-    pub(crate) fn rigidity_on(&self, curve: &Curve) -> Option<Matrix6<f64>> {
-        (self.beyond_quadrature + curve.flexibility).try_inverse()
+    /// The rigidity about any curve: to the accuracy at which thrust softens a bent arc, which is all that a
+    /// round of following needs.
+    pub(crate) fn rigidity_on(&self, curve: &Curve<N>) -> Option<Rigidity<N>> {
+        self.beyond_quadrature.plus(&curve.response, 1.0).rigidity()
     }
 
     /// Its angle, in radians.
@@ -201,162 +361,83 @@ impl Bay {
     pub(crate) fn stress_at(&self, angle: f64) -> EndLoad {
         let reach = Reach::of_circle(self.section.radius_m, angle);
         let moment = self.stress.moment - reach.chord.cross(&self.stress.force);
-        EndLoad {
+        let mut stress = EndLoad {
             force: reach.turn.tr_mul(&self.stress.force),
             moment: reach.turn.tr_mul(&moment),
-        }
-    }
-
-    /// The ends' stiffness when the start carries `load` and the far end lies at `reach`; eq. 3.11.
-    pub(crate) fn stiffness(load: EndLoad, reach: &Reach, rigidity: &Matrix6<f64>) -> BayStiffness {
-        let mut from_start = -Matrix6::<f64>::identity();
-        from_start
-            .fixed_view_mut::<3, 3>(0, 3)
-            .copy_from(&reach.chord.cross_matrix());
-        let mut from_end = Matrix6::zeros();
-        from_end.fixed_view_mut::<3, 3>(0, 0).copy_from(&reach.turn);
-        from_end.fixed_view_mut::<3, 3>(3, 3).copy_from(&reach.turn);
-
-        let moment = load.moment - reach.chord.cross(&load.force);
-        let mut carried = *rigidity;
-        let lever = reach.chord.cross_matrix() * rigidity.fixed_view::<3, 6>(0, 0);
-        let mut lower = carried.fixed_view_mut::<3, 6>(3, 0);
-        lower -= lever;
-        let force_turned = load.force.cross_matrix();
-        let mut upper = carried.fixed_view_mut::<3, 3>(0, 3);
-        upper += force_turned;
-        let mut lower_left = carried.fixed_view_mut::<3, 3>(3, 0);
-        lower_left += force_turned;
-        let mut lower_right = carried.fixed_view_mut::<3, 3>(3, 3);
-        lower_right += moment.cross_matrix();
-
-        let start_push = rigidity * from_end;
-        BayStiffness {
-            start: -(rigidity * from_start),
-            coupling: -start_push,
-            end: from_end.tr_mul(&(carried * from_end)),
-        }
-    }
-
-    /// Movement of the far end seen from the start, when both ends move (eq. 3.10).
-    pub(crate) fn opening(reach: &Reach, start: &Vector6<f64>, end: &Vector6<f64>) -> Vector6<f64> {
-        let (shift, spin) = (start.fixed_rows::<3>(0), start.fixed_rows::<3>(3));
-        let moved =
-            reach.turn * end.fixed_rows::<3>(0) - shift + reach.chord.cross(&spin.into_owned());
-        let spun = reach.turn * end.fixed_rows::<3>(3) - spin;
-        Vector6::new(moved[0], moved[1], moved[2], spun[0], spun[1], spun[2])
-    }
-
-    /// Sets the linear answer about the reference state: eq. 3.8 for seven columns at once.
-    fn answer_small_loads(&mut self) -> Result<Matrix6<f64>, Error> {
-        let length_m = self.section.radius_m * self.angle;
-        let carried = circle_series(&self.section, self.angle, self.stress);
-        let unstressed = self.stress == EndLoad::NONE;
-        let reach = Reach::of_circle(self.section.radius_m, self.angle);
-        let mut flexibility = Matrix6::zeros();
-        let mut end_force = SVector::<[Vector3<f64>; 2], COLUMNS>::repeat([Vector3::zeros(); 2]);
-        let mut loaded_opening = Vector6::zeros();
-        for column in 0..COLUMNS {
-            let end = self.grow(column, length_m, if unstressed { &[] } else { &carried })?;
-            let moved = reach.turn * end[3];
-            let spun = reach.turn * end[2];
-            let opening = Vector6::new(moved[0], moved[1], moved[2], spun[0], spun[1], spun[2]);
-            if column < 6 {
-                flexibility.set_column(column, &opening);
-            } else {
-                loaded_opening = opening;
+            ..EndLoad::NONE
+        };
+        if N == WARPING {
+            // What the free shape lacks of the circle's straightness in twist is what the stress twists (eq. 3.25).
+            let (share, length_m) = (angle / self.angle, self.section.radius_m * self.angle);
+            let mut slope = 0.0;
+            for free in self.free_curvature.iter().rev() {
+                slope = slope * share + stress.twist;
+                stress.twist = stress.twist * share - free[1] / length_m;
             }
-            end_force[column] = [end[0], end[1]];
+            stress.bimoment = slope * self.section.warping_n_m4 / length_m;
         }
-        self.rigidity = flexibility.try_inverse().ok_or(Error::RimOverloaded {
-            arc_deg: self.angle.to_degrees(),
-        })?;
-        // Both ends held: the start's load closes what the line load opened.
-        let held = -(self.rigidity * loaded_opening);
-        let mut at_end = Vector6::zeros();
-        for (column, [force, moment]) in end_force.iter().enumerate() {
-            let share = if column < 6 { held[column] } else { 1.0 };
-            for axis in 0..3 {
-                at_end[axis] -= share * force[axis];
-                at_end[axis + 3] -= share * moment[axis];
-            }
-        }
-        self.line_load = [held, at_end];
-        Ok(flexibility)
-    }
-
-    /// Force, moment, spin and shift at the far end for one column; `carried` is empty without stress.
-    fn grow(
-        &self,
-        column: usize,
-        length_m: f64,
-        carried: &[EndLoad],
-    ) -> Result<[Vector3<f64>; 4], Error> {
-        let zero = Vector3::zeros();
-        let about = Vector3::new(0.0, 0.0, self.angle);
-        let mut rows: Column = [[zero; SERIES_TERMS + 1]; 4];
-        let (mut bent, mut strained) = ([zero; SERIES_TERMS + 1], [zero; SERIES_TERMS + 1]);
-        if column < 6 {
-            rows[column / 3][0][column % 3] = 1.0;
-        }
-        let mut sums = [rows[0][0], rows[1][0], zero, zero];
-        let mut peaks = sums.map(|sum| sum.amax());
-        let mut vanishing = 0;
-        for order in 0..SERIES_TERMS {
-            let [force, moment, spin, shift] = [0, 1, 2, 3].map(|row: usize| rows[row][order]);
-            let (stretch, curvature) = self.section.strain(&force, &moment);
-            bent[order] = curvature * length_m;
-            strained[order] = stretch * length_m;
-            let mut next = [
-                force.cross(&about),
-                moment.cross(&about) + force.cross(&ALONG) * length_m,
-                spin.cross(&about) + bent[order],
-                shift.cross(&about) + spin.cross(&ALONG) * length_m + strained[order],
-            ];
-            if column == 6 && order == 0 {
-                next[0][0] += length_m; // the load per length is −1 outward, and force' = −load
-            }
-            for (back, state) in carried.iter().take(order + 1).enumerate() {
-                next[0] += state.force.cross(&bent[order - back]);
-                next[1] += state.moment.cross(&bent[order - back])
-                    + state.force.cross(&strained[order - back]);
-            }
-            let mut settled = true;
-            for (((row, sum), peak), grown) in
-                rows.iter_mut().zip(&mut sums).zip(&mut peaks).zip(next)
-            {
-                let term = grown / (order + 1) as f64;
-                row[order + 1] = term;
-                *sum += term;
-                *peak = peak.max(term.amax());
-                settled &= term.amax() <= SERIES_TOLERANCE * *peak;
-            }
-            vanishing = if settled { vanishing + 1 } else { 0 };
-            if vanishing == 2 && 3 <= order {
-                return Ok(sums);
-            }
-        }
-        Err(Error::RimOverloaded {
-            arc_deg: self.angle.to_degrees(),
-        })
+        stress
     }
 }
 
-/// Force and moment along the circle that carries `stress`, as series in the share of the arc (eq. 3.7).
-fn circle_series(section: &Section, angle: f64, stress: EndLoad) -> Vec<EndLoad> {
-    let length_m = section.radius_m * angle;
-    let about = Vector3::new(0.0, 0.0, angle);
-    let size = |state: &EndLoad| state.force.amax().max(state.moment.amax() / length_m);
-    let largest = size(&stress);
-    let mut series = vec![stress];
-    let mut state = stress;
-    while SERIES_TOLERANCE * largest < size(&state) && series.len() < SERIES_TERMS {
-        let share = 1.0 / series.len() as f64;
-        state = EndLoad {
-            force: state.force.cross(&about) * share,
-            moment: (state.moment.cross(&about) + state.force.cross(&ALONG) * length_m) * share,
+/// The exact answer of an arc to small loads, its start held.
+struct SmallLoads<const N: usize> {
+    response: Response<N>,
+    /// What every unit load leaves at the far end, and what the line load does.
+    far: [Part<N>; N],
+    loaded: [Part<N>; 2],
+}
+
+impl<const N: usize> SmallLoads<N> {
+    /// Eq. 3.8 for every column; `carried` is empty without stress.
+    fn on(arc: &StressedArc<'_>, carried: &[EndLoad]) -> Result<Self, Error> {
+        let turn = Reach::of_circle(arc.section.radius_m, arc.angle).turn;
+        let grow = |column: Column| -> Result<[Part<N>; 2], Error> {
+            let end: Grown = arc.grow::<N>(column, carried)?;
+            let mut opening = stacked(&(turn * end.shift), &(turn * end.spin));
+            set_twist(&mut opening, end.twist);
+            let mut load = stacked(&end.force, &end.moment);
+            set_twist(&mut load, end.bimoment);
+            Ok([opening, load])
         };
-        series.push(state);
+        let mut answer = Self {
+            response: Response::NONE,
+            far: [Part::zeros(); N],
+            loaded: grow(Column::LineLoad)?,
+        };
+        for row in 0..N {
+            let [opening, load] = grow(Column::Load(row))?;
+            answer.response.flexibility.set_column(row, &opening);
+            answer.response.far_bimoment[row] = twist(&load);
+            answer.far[row] = load;
+        }
+        if N == WARPING {
+            answer.response.from_twist = grow(Column::Twist)?[0];
+        }
+        Ok(answer)
     }
-    series
+
+    /// Both ends held, the start's load closes what the line load opened.
+    fn line_load(&self, rigidity: &Rigidity<N>) -> [Part<N>; 2] {
+        let [opened, left] = self.loaded;
+        let held = -(rigidity.of_opening * opened);
+        let mut at_end = Part::zeros();
+        for (far, share) in self.far.iter().zip(&held) {
+            at_end -= far * *share;
+        }
+        [held, at_end - left]
+    }
+}
+
+/// What an arc's far end carries in its own axes.
+pub(crate) fn far_end<const N: usize>(
+    force: &Vector3<f64>,
+    moment: &Vector3<f64>,
+    bimoment: f64,
+    reach: &Reach,
+) -> Part<N> {
+    let moment = moment - reach.chord.cross(force);
+    let mut part = stacked(&reach.turn.tr_mul(force), &reach.turn.tr_mul(&moment));
+    set_twist(&mut part, bimoment);
+    part
 }

@@ -2,9 +2,9 @@
 
 use crate::cyclic::CyclicMatrix;
 use crate::error::{Error, Finding};
-use crate::structure::{State, Structure};
-use crate::tangent::hold_turning;
-use nalgebra::Vector6;
+use crate::structure::{State, Structure, on_tangent};
+use crate::tangent::{Tangent, hold_turning};
+use crate::unknowns::Part;
 
 /// Tensions are multiplied up to here; a wheel that stands this has other limits first.
 const LARGEST_MULTIPLIER: f64 = 1000.0;
@@ -45,8 +45,15 @@ impl Structure {
         if self.state == State::ZeroTension {
             return Ok((None, vec![Finding::NoTension]));
         }
-        let mut known = (1.0, self.tangent.matrix.clone());
-        let mut other = (0.0, self.stiffness_at(0.0)?);
+        on_tangent!(self, tangent => self.buckling_by(tangent))
+    }
+
+    fn buckling_by<const N: usize>(
+        &self,
+        tangent: &Tangent<N>,
+    ) -> Result<(Option<Buckling>, Vec<Finding>), Error> {
+        let mut known = (1.0, tangent.matrix.clone());
+        let mut other = (0.0, tangent.stiffness_at(0.0)?);
         let mut multiplier = 0.0;
         let mut shape = Vec::new();
         for _ in 0..ROUNDS {
@@ -64,7 +71,7 @@ impl Structure {
             if settled {
                 break;
             }
-            let exact = (found, self.stiffness_at(found)?);
+            let exact = (found, tangent.stiffness_at(found)?);
             // The two states nearest the root carry the next straight line.
             if (found - known.0).abs() < (found - other.0).abs() || other.0 < known.0 {
                 other = std::mem::replace(&mut known, exact);
@@ -72,20 +79,25 @@ impl Structure {
                 known = exact;
             }
         }
-        Ok((Some(self.describe(multiplier, &shape)), Vec::new()))
+        Ok((
+            Some(tangent.describe(&self.seats, multiplier, &shape)),
+            Vec::new(),
+        ))
     }
+}
 
-    fn stiffness_at(&self, multiplier: f64) -> Result<CyclicMatrix, Error> {
-        let mesh = &self.tangent.mesh;
+impl<const N: usize> Tangent<N> {
+    fn stiffness_at(&self, multiplier: f64) -> Result<CyclicMatrix<N>, Error> {
+        let mesh = &self.mesh;
         let mut matrix = mesh.stiffness(&mesh.bays_at(multiplier)?, multiplier);
-        if self.tangent.turns_freely {
+        if self.turns_freely {
             hold_turning(&mut matrix, mesh.section.radius_m);
         }
         Ok(matrix)
     }
 
-    fn describe(&self, tension_multiplier: f64, shape: &[Vector6<f64>]) -> Buckling {
-        let mesh = &self.tangent.mesh;
+    fn describe(&self, seats: &[f64], tension_multiplier: f64, shape: &[Part<N>]) -> Buckling {
+        let mesh = &self.mesh;
         let shares = self.tributary_shares();
         let largest = |axis: usize| {
             shape
@@ -108,11 +120,10 @@ impl Structure {
             .unwrap_or(0);
         let scale = largest(main);
         let at_seats = |axis: usize| {
-            let seats = self
-                .seats
+            let shifts = seats
                 .iter()
-                .map(|&seat| self.tangent.displacement(shape, seat)[axis] / scale);
-            seats.collect()
+                .map(|&seat| self.displacement(shape, seat)[axis] / scale);
+            shifts.collect()
         };
         Buckling {
             tension_multiplier,
@@ -126,10 +137,10 @@ impl Structure {
 
 /// The smallest multiplier above the stable states at which the straight line through two stiffnesses
 /// turns singular, and the shape there.
-fn first_root(
-    a: &(f64, CyclicMatrix),
-    b: &(f64, CyclicMatrix),
-) -> Option<(f64, Vec<Vector6<f64>>)> {
+fn first_root<const N: usize>(
+    a: &(f64, CyclicMatrix<N>),
+    b: &(f64, CyclicMatrix<N>),
+) -> Option<(f64, Vec<Part<N>>)> {
     let at = |multiplier: f64| a.1.toward(&b.1, (multiplier - a.0) / (b.0 - a.0));
     let negative = |multiplier: f64| at(multiplier).factor().map_or(1, |factor| factor.negative);
     let mut low = a.0.min(b.0).min(1.0);
@@ -183,7 +194,7 @@ fn first_root(
                 .sqrt();
             shape = side.into_iter().map(|node| node / size).collect();
         }
-        let energy = |of: &CyclicMatrix| -> f64 {
+        let energy = |of: &CyclicMatrix<N>| -> f64 {
             of.times(&shape)
                 .iter()
                 .zip(&shape)
@@ -203,6 +214,6 @@ fn first_root(
 }
 
 /// A start that favours no pattern, the same each time.
-fn seed(node: usize) -> Vector6<f64> {
-    Vector6::from_fn(|row, _| ((node * 6 + row) as f64 * 0.618_034).fract() - 0.5)
+fn seed<const N: usize>(node: usize) -> Part<N> {
+    Part::from_fn(|row, _| ((node * N + row) as f64 * 0.618_034).fract() - 0.5)
 }

@@ -1,40 +1,40 @@
-//! Linear equations round a ring: six unknowns a node, each node bound to its two neighbours.
+//! Linear equations round a ring: a few unknowns a node, each node bound to its two neighbours.
 //!
 //! Nodes are eliminated in order; what they leave on the last node is carried along as a border, so
 //! work and storage grow with the number of nodes. Signs of the pivots are counted on the way: by
 //! Sylvester's law they are the signs of the eigenvalues.
 
-use nalgebra::{Matrix6, Vector6};
+use nalgebra::{SMatrix, SVector};
 
 /// A symmetric matrix of a closed ring of nodes.
 #[derive(Debug, Clone)]
-pub(crate) struct CyclicMatrix {
-    pub(crate) diagonal: Vec<Matrix6<f64>>,
+pub(crate) struct CyclicMatrix<const N: usize> {
+    pub(crate) diagonal: Vec<SMatrix<f64, N, N>>,
     /// Row block of node i, column block of the next one round.
-    pub(crate) next: Vec<Matrix6<f64>>,
+    pub(crate) next: Vec<SMatrix<f64, N, N>>,
 }
 
 /// The eliminated matrix.
 #[derive(Debug, Clone)]
-pub(crate) struct CyclicFactor {
-    inverse: Vec<Matrix6<f64>>,
-    next: Vec<Matrix6<f64>>,
-    border: Vec<Matrix6<f64>>,
+pub(crate) struct CyclicFactor<const N: usize> {
+    inverse: Vec<SMatrix<f64, N, N>>,
+    next: Vec<SMatrix<f64, N, N>>,
+    border: Vec<SMatrix<f64, N, N>>,
     /// How many eigenvalues of the matrix are negative.
     pub(crate) negative: usize,
 }
 
-impl CyclicMatrix {
+impl<const N: usize> CyclicMatrix<N> {
     pub(crate) fn zeros(nodes: usize) -> Self {
         Self {
-            diagonal: vec![Matrix6::zeros(); nodes],
-            next: vec![Matrix6::zeros(); nodes],
+            diagonal: vec![SMatrix::zeros(); nodes],
+            next: vec![SMatrix::zeros(); nodes],
         }
     }
 
     /// The matrix `self + share · (other − self)`.
     pub(crate) fn toward(&self, other: &Self, share: f64) -> Self {
-        let blend = |from: &[Matrix6<f64>], to: &[Matrix6<f64>]| {
+        let blend = |from: &[SMatrix<f64, N, N>], to: &[SMatrix<f64, N, N>]| {
             from.iter()
                 .zip(to)
                 .map(|(a, b)| a * (1.0 - share) + b * share)
@@ -47,7 +47,7 @@ impl CyclicMatrix {
     }
 
     /// The product with a vector of the ring.
-    pub(crate) fn times(&self, vector: &[Vector6<f64>]) -> Vec<Vector6<f64>> {
+    pub(crate) fn times(&self, vector: &[SVector<f64, N>]) -> Vec<SVector<f64, N>> {
         let nodes = self.diagonal.len();
         let mut product: Vec<_> = self
             .diagonal
@@ -64,7 +64,7 @@ impl CyclicMatrix {
     }
 
     /// Eliminates the nodes; none when a pivot vanishes.
-    pub(crate) fn factor(&self) -> Option<CyclicFactor> {
+    pub(crate) fn factor(&self) -> Option<CyclicFactor<N>> {
         let last = self.diagonal.len() - 1;
         let mut factor = CyclicFactor {
             inverse: Vec::with_capacity(last + 1),
@@ -81,7 +81,7 @@ impl CyclicMatrix {
                 border += self.next[node];
                 let carried = inverse * border;
                 corner -= border.tr_mul(&carried);
-                factor.next.push(Matrix6::zeros());
+                factor.next.push(SMatrix::zeros());
                 factor.border.push(carried);
             } else {
                 let coupling = &self.next[node];
@@ -100,9 +100,9 @@ impl CyclicMatrix {
     }
 }
 
-impl CyclicFactor {
+impl<const N: usize> CyclicFactor<N> {
     /// Solves in place for one right-hand side.
-    pub(crate) fn solve(&self, side: &mut [Vector6<f64>]) {
+    pub(crate) fn solve(&self, side: &mut [SVector<f64, N>]) {
         let last = side.len() - 1;
         for node in 0..last {
             let part = side[node];
@@ -120,10 +120,13 @@ impl CyclicFactor {
 }
 
 /// The inverse of a symmetric block, counting its negative pivots; none when one vanishes.
-fn invert(block: &Matrix6<f64>, negative: &mut usize) -> Option<Matrix6<f64>> {
-    let mut lower = Matrix6::<f64>::identity();
-    let mut pivots = Vector6::zeros();
-    for column in 0..6 {
+fn invert<const N: usize>(
+    block: &SMatrix<f64, N, N>,
+    negative: &mut usize,
+) -> Option<SMatrix<f64, N, N>> {
+    let mut lower = SMatrix::<f64, N, N>::identity();
+    let mut pivots = SVector::<f64, N>::zeros();
+    for column in 0..N {
         let mut pivot = block[(column, column)];
         for before in 0..column {
             pivot -= lower[(column, before)] * lower[(column, before)] * pivots[before];
@@ -135,7 +138,7 @@ fn invert(block: &Matrix6<f64>, negative: &mut usize) -> Option<Matrix6<f64>> {
             *negative += 1;
         }
         pivots[column] = pivot;
-        for row in column + 1..6 {
+        for row in column + 1..N {
             let mut entry = block[(row, column)];
             for before in 0..column {
                 entry -= lower[(row, before)] * lower[(column, before)] * pivots[before];
@@ -144,8 +147,8 @@ fn invert(block: &Matrix6<f64>, negative: &mut usize) -> Option<Matrix6<f64>> {
         }
     }
     // The inverse of the unit lower triangle, row by row.
-    let mut unlower = Matrix6::<f64>::identity();
-    for row in 1..6 {
+    let mut unlower = SMatrix::<f64, N, N>::identity();
+    for row in 1..N {
         for column in 0..row {
             let mut entry = 0.0;
             for between in column..row {
@@ -154,11 +157,11 @@ fn invert(block: &Matrix6<f64>, negative: &mut usize) -> Option<Matrix6<f64>> {
             unlower[(row, column)] = entry;
         }
     }
-    let mut inverse = Matrix6::zeros();
-    for row in 0..6 {
+    let mut inverse = SMatrix::zeros();
+    for row in 0..N {
         for column in 0..=row {
             let mut entry = 0.0;
-            for middle in row..6 {
+            for middle in row..N {
                 entry += unlower[(middle, row)] * unlower[(middle, column)] / pivots[middle];
             }
             inverse[(row, column)] = entry;

@@ -25,6 +25,22 @@ pub enum Error {
         /// The value given, in SI.
         value: f64,
     },
+    /// A constant of the rim that may be nothing is less, or no number.
+    #[error("the rim's {what} must not be negative, and is {value}")]
+    Negative {
+        /// Which one.
+        what: &'static str,
+        /// The value given, in SI.
+        value: f64,
+    },
+    /// The shear centre lies nowhere near the rim's centroid.
+    #[error(
+        "the rim's shear centre lies {distance_mm:.1} mm outward of its centroid: that distance or the centroid radius is wrong"
+    )]
+    ShearCentreOffRim {
+        /// Distance outward of the centroid.
+        distance_mm: f64,
+    },
     /// A spoke is given with a compression.
     #[error("spoke {} cannot push: its tension is {tension_n} N", spoke.number())]
     Pushing {
@@ -113,6 +129,8 @@ pub enum Finding {
     },
     /// Nothing holds the rim against turning about the axle: tangential and torsional stiffness are zero.
     TurnsFreely,
+    /// The rim's resistance to warping fades within so little of the rim that it was left out.
+    WarpingFades,
     /// The wheel gives no tension, so whatever needs tension stays unanswered.
     NoTension,
     /// The tension given is above buckling, so nothing is said about the tensioned state.
@@ -160,6 +178,11 @@ impl std::fmt::Display for Finding {
             Self::TurnsFreely => write!(
                 out,
                 "nothing holds the rim against turning about the axle: all spokes are radial and, as asked, without tension"
+            ),
+            Self::WarpingFades => write!(
+                out,
+                "the rim's warping is so small beside its torsion that it fades within a hundredth of the radius: \
+                 it is left out, which moves no answer by more than 0.1 %"
             ),
             Self::NoTension => {
                 write!(

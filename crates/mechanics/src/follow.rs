@@ -3,12 +3,14 @@
 //! Places and axes of all nodes and the load every arc carries are improved together (theory §3.7):
 //! the arcs' exact curves say what is left of fit, the nodes what is left of balance.
 
-use crate::bay::{Bay, EndLoad, Reach};
+use crate::bay::{EndLoad, Reach, Rigidity, far_end};
+use crate::curve::Curve;
 use crate::cyclic::CyclicMatrix;
 use crate::error::Error;
 use crate::mesh::{Mesh, Place, symmetrise};
 use crate::tangent::hold_turning;
-use nalgebra::{Matrix3, Matrix6, Vector3, Vector6};
+use crate::unknowns::{PLAIN, Part, lower, set_twist, stacked, twist, upper};
+use nalgebra::{Matrix3, Vector3};
 
 /// What may be left of balance at one node, as a share of the largest force: the whole rim keeps 1e-9.
 const BALANCE_TOLERANCE: f64 = 2e-10;
@@ -45,20 +47,22 @@ pub(crate) struct DeadLoad {
 
 /// Rim and spokes in a loaded shape.
 #[derive(Debug, Clone)]
-pub(crate) struct Shape<'mesh> {
-    mesh: &'mesh Mesh,
+pub(crate) struct Shape<'mesh, const N: usize> {
+    mesh: &'mesh Mesh<N>,
     spokes: Spokes,
     centroids: Vec<Vector3<f64>>,
     axes: Vec<Matrix3<f64>>,
+    /// What every arc's start carries, and the rate of twist of its node.
     carried: Vec<EndLoad>,
+    far_bimoments: Vec<f64>,
     reaches: Vec<Reach>,
-    misfits: Vec<Vector6<f64>>,
-    rigidities: Vec<Matrix6<f64>>,
+    misfits: Vec<Part<N>>,
+    rigidities: Vec<Rigidity<N>>,
 }
 
-impl<'mesh> Shape<'mesh> {
+impl<'mesh, const N: usize> Shape<'mesh, N> {
     /// The reference state.
-    pub(crate) fn of(mesh: &'mesh Mesh, spokes: Spokes) -> Self {
+    pub(crate) fn of(mesh: &'mesh Mesh<N>, spokes: Spokes) -> Self {
         let (centroids, axes) = (0..mesh.angles.len()).map(|node| mesh.pose(node)).unzip();
         let reaches = mesh
             .bays
@@ -71,9 +75,14 @@ impl<'mesh> Shape<'mesh> {
             centroids,
             axes,
             carried: mesh.bays.iter().map(|bay| bay.stress).collect(),
+            far_bimoments: mesh
+                .bays
+                .iter()
+                .map(|bay| bay.stress_at(bay.angle()).bimoment)
+                .collect(),
             reaches,
             misfits: mesh.empty(),
-            rigidities: mesh.bays.iter().map(|bay| bay.rigidity).collect(),
+            rigidities: mesh.bays.iter().map(|bay| bay.rigidity.clone()).collect(),
         }
     }
 
@@ -159,10 +168,10 @@ impl<'mesh> Shape<'mesh> {
             let mut moves = left;
             for (node, (rigidity, misfit)) in self.rigidities.iter().zip(&self.misfits).enumerate()
             {
-                let load = rigidity * misfit;
+                let load = rigidity.of_opening * misfit;
                 moves[node] += load;
                 moves[(node + 1) % self.rigidities.len()] -=
-                    far_end(&EndLoad::NONE.plus(&load), &self.reaches[node]);
+                    rigidity.far_end(&load, &self.reaches[node]);
             }
             factor.solve(&mut moves);
             self.take(&moves, PATIENCE <= round)?;
@@ -172,26 +181,23 @@ impl<'mesh> Shape<'mesh> {
 
     fn fits(&self) -> bool {
         let radius_m = self.mesh.section.radius_m;
-        self.misfits.iter().all(|misfit| {
-            let (shift, spin) = (
-                misfit.fixed_rows::<3>(0).amax(),
-                misfit.fixed_rows::<3>(3).amax(),
-            );
-            shift <= FIT_TOLERANCE * radius_m && spin <= FIT_TOLERANCE
-        })
+        self.misfits
+            .iter()
+            .all(|misfit| within(misfit, FIT_TOLERANCE, radius_m))
     }
 
     /// What is left of balance at every node in its axes, and the tangent there.
-    fn balance(&self, loads: &[DeadLoad], share: f64) -> (Vec<Vector6<f64>>, CyclicMatrix) {
+    fn balance(&self, loads: &[DeadLoad], share: f64) -> (Vec<Part<N>>, CyclicMatrix<N>) {
         let nodes = self.mesh.bays.len();
         let mut left = self.mesh.held.clone();
         let mut matrix = CyclicMatrix::zeros(nodes);
         for (node, rigidity) in self.rigidities.iter().enumerate() {
             let (carried, reach) = (self.carried[node], &self.reaches[node]);
             let after = (node + 1) % nodes;
-            left[node] += stacked(&carried.force, &carried.moment);
-            left[after] -= far_end(&carried, reach);
-            let block = Bay::stiffness(carried, reach, rigidity);
+            left[node] += carried.part::<N>();
+            let bimoment = self.far_bimoments[node];
+            left[after] -= far_end::<N>(&carried.force, &carried.moment, bimoment, reach);
+            let block = rigidity.stiffness(&carried, reach);
             matrix.diagonal[node] += block.start;
             matrix.next[node] += block.coupling;
             matrix.diagonal[after] += block.end;
@@ -199,15 +205,17 @@ impl<'mesh> Shape<'mesh> {
         for (spoke, spring) in self.mesh.springs.iter().enumerate() {
             let (along, length_m, tension_n) = self.pull(spoke);
             let force = along * -tension_n;
-            left[spring.node] += stacked(&force, &spring.arm.cross(&force));
+            left[spring.node] += stacked::<N>(&force, &spring.arm.cross(&force));
             if self.spokes == Spokes::BothWays || 0.0 < tension_n {
-                matrix.diagonal[spring.node] += spring.stiffness_at(&along, length_m, tension_n);
+                let stiffness = spring.stiffness_at(&along, length_m, tension_n);
+                let mut corner = matrix.diagonal[spring.node].fixed_view_mut::<PLAIN, PLAIN>(0, 0);
+                corner += stiffness;
             }
         }
         for load in loads {
             let node = load.place.node;
             let force = self.axes[node].tr_mul(&(load.force * share));
-            left[node] += stacked(&force, &load.place.arm.cross(&force));
+            left[node] += stacked::<N>(&force, &load.place.arm.cross(&force));
             let mut corner = matrix.diagonal[node].fixed_view_mut::<3, 3>(0, 3);
             corner -= force.cross_matrix();
         }
@@ -216,19 +224,17 @@ impl<'mesh> Shape<'mesh> {
     }
 
     /// Moves every node, updates what the arcs carry and how well they fit; none when it runs away.
-    fn take(&mut self, moves: &[Vector6<f64>], exactly: bool) -> Option<()> {
+    fn take(&mut self, moves: &[Part<N>], exactly: bool) -> Option<()> {
         let nodes = self.mesh.bays.len();
         for (node, rigidity) in self.rigidities.iter().enumerate() {
-            let opening = Bay::opening(
-                &self.reaches[node],
-                &moves[node],
-                &moves[(node + 1) % nodes],
-            );
-            self.carried[node] =
-                self.carried[node].plus(&(rigidity * (opening + self.misfits[node])));
+            let (start, end) = (&moves[node], &moves[(node + 1) % nodes]);
+            let opening = rigidity.opening(&self.reaches[node], start, end);
+            self.carried[node] = self.carried[node]
+                .twisted(twist(start))
+                .plus(&(rigidity.of_opening * (opening + self.misfits[node])));
         }
         for (node, moved) in moves.iter().enumerate() {
-            let spin = moved.fixed_rows::<3>(3).into_owned();
+            let spin = lower(moved);
             let turn = spin.norm();
             if !turn.is_finite() || LARGEST_SPIN < turn {
                 return None;
@@ -244,7 +250,13 @@ impl<'mesh> Shape<'mesh> {
                 chord: from.tr_mul(&(self.centroids[after] - self.centroids[node])),
             };
             let curve = bay.curve(self.carried[node]).ok()?;
-            self.misfits[node] = misfit(&reach, &curve.reach, self.mesh.section.radius_m);
+            self.misfits[node] = misfit(
+                &reach,
+                self.carried[after].twist,
+                &curve,
+                self.mesh.section.radius_m,
+            );
+            self.far_bimoments[node] = curve.bimoment;
             self.rigidities[node] = if exactly {
                 bay.rigidity_measured(self.carried[node])?
             } else {
@@ -257,40 +269,36 @@ impl<'mesh> Shape<'mesh> {
 }
 
 /// Whether what is left is nothing beside the largest force.
-fn balanced(left: &[Vector6<f64>], largest_n: f64, radius_m: f64) -> bool {
+fn balanced<const N: usize>(left: &[Part<N>], largest_n: f64, radius_m: f64) -> bool {
     left.iter().all(|node| {
-        let (force, moment) = (
-            node.fixed_rows::<3>(0).amax(),
-            node.fixed_rows::<3>(3).amax(),
-        );
-        force <= BALANCE_TOLERANCE * largest_n && moment <= BALANCE_TOLERANCE * largest_n * radius_m
+        let (force, moment) = (upper(node).amax(), lower(node).amax());
+        let bimoment = twist(node).abs();
+        force <= BALANCE_TOLERANCE * largest_n
+            && moment <= BALANCE_TOLERANCE * largest_n * radius_m
+            && bimoment <= BALANCE_TOLERANCE * largest_n * radius_m * radius_m
     })
 }
 
-/// What an arc's far end carries, in its own axes.
-fn far_end(carried: &EndLoad, reach: &Reach) -> Vector6<f64> {
-    let moment = carried.moment - reach.chord.cross(&carried.force);
-    stacked(
-        &reach.turn.tr_mul(&carried.force),
-        &reach.turn.tr_mul(&moment),
-    )
+/// Whether a misfit is at most `share` of the radius, of a radian and of a radian in the radius.
+fn within<const N: usize>(misfit: &Part<N>, share: f64, radius_m: f64) -> bool {
+    upper(misfit).amax() <= share * radius_m
+        && lower(misfit).amax() <= share
+        && twist(misfit).abs() * radius_m <= share
 }
 
 /// How far the far end lies from where the arc's own curve ends, rounding aside.
-fn misfit(reach: &Reach, curve: &Reach, radius_m: f64) -> Vector6<f64> {
-    let apart = reach.departure_from(curve);
-    let (shift, spin) = (
-        apart.fixed_rows::<3>(0).amax(),
-        apart.fixed_rows::<3>(3).amax(),
-    );
-    if shift < FIT_ROUNDING * radius_m && spin < FIT_ROUNDING {
-        return Vector6::zeros();
+fn misfit<const N: usize>(
+    reach: &Reach,
+    far_twist: f64,
+    curve: &Curve<N>,
+    radius_m: f64,
+) -> Part<N> {
+    let mut apart = reach.departure_from(&curve.reach);
+    set_twist(&mut apart, far_twist - curve.twist);
+    if within(&apart, FIT_ROUNDING, radius_m) {
+        return Part::zeros();
     }
     apart
-}
-
-fn stacked(upper: &Vector3<f64>, lower: &Vector3<f64>) -> Vector6<f64> {
-    Vector6::new(upper[0], upper[1], upper[2], lower[0], lower[1], lower[2])
 }
 
 /// Rotation by a spin whose size is `turn`.

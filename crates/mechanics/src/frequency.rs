@@ -2,7 +2,7 @@
 
 use crate::error::Error;
 use crate::section::Section;
-use quantity::{Length, Mass};
+use quantity::Mass;
 use std::f64::consts::TAU;
 use wheel::Rim;
 
@@ -19,7 +19,7 @@ pub struct RingFrequency {
 
 /// Natural frequencies of the bare rim with 2 to `most_waves` waves; eq. 3.23, 3.24.
 ///
-/// Validity: thin, inextensible ring of uniform mass; rotary inertia, shear and warping neglected.
+/// Validity: thin, inextensible ring with its mass at the centroid; rotary inertia and shear neglected.
 ///
 /// # Errors
 /// [`Error::RimUnknown`] or [`Error::NotPositive`] for the rim's constants or the mass.
@@ -28,7 +28,7 @@ pub fn ring_frequencies(
     mass: Mass,
     most_waves: usize,
 ) -> Result<Vec<RingFrequency>, Error> {
-    let section = Section::of(rim, Length::ZERO)?;
+    let section = Section::of(rim)?;
     let mass_kg = mass.to_kg();
     if !(mass_kg.is_finite() && 0.0 < mass_kg) {
         return Err(Error::NotPositive {
@@ -42,7 +42,10 @@ pub fn ring_frequencies(
         .map(|waves| {
             let n = waves as f64;
             let shape = n * (n * n - 1.0);
-            let twist = section.lateral_n_m2 / section.torsion_n_m2;
+            let (radius_m, beside) = (section.radius_m, section.shear_centre_m / section.radius_m);
+            let torsion = section.torsion_n_m2 + section.warping_n_m4 * (n / radius_m).powi(2);
+            let lever = 1.0 - (n * n - 1.0) * beside;
+            let twist = section.lateral_n_m2 / torsion * lever * lever;
             RingFrequency {
                 waves,
                 in_plane_hz: shape / (n * n + 1.0).sqrt() * speed(section.in_plane_n_m2), // eq. 3.23

@@ -1,8 +1,8 @@
 //! What a nipple's turn does to every other spoke and to the rim's run.
 
 use crate::error::Error;
-use crate::structure::Structure;
-use nalgebra::Vector6;
+use crate::structure::{Structure, on_tangent};
+use crate::tangent::Tangent;
 use quantity::Angle;
 
 /// Effect per millimetre by which one spoke's natural length is shortened.
@@ -33,8 +33,16 @@ impl Structure {
     /// # Errors
     /// [`Error::RimOverloaded`] when an arc alone would collapse.
     pub fn influence(&self, angles: &[Angle]) -> Result<Influence, Error> {
+        on_tangent!(self, tangent => self.influence_by(tangent, angles))
+    }
+
+    fn influence_by<const N: usize>(
+        &self,
+        tangent: &Tangent<N>,
+        angles: &[Angle],
+    ) -> Result<Influence, Error> {
         let asked: Vec<_> = angles.iter().map(|angle| angle.to_rad()).collect();
-        let tangent = self.refined(&asked)?;
+        let tangent = tangent.refined(&asked)?;
         let places: Vec<_> = asked
             .iter()
             .map(|&angle| tangent.mesh.place(angle))
@@ -47,7 +55,7 @@ impl Structure {
             radial_mm_per_mm: vec![vec![0.0; spokes]; angles.len()],
         };
         for turned in 0..spokes {
-            let moved: Vec<Vector6<f64>> = tangent.answer(tangent.shortening(turned));
+            let moved = tangent.answer(tangent.shortening(turned));
             for (spoke, change_n_per_m) in tangent.tension_changes_n(&moved).into_iter().enumerate()
             {
                 influence.tension_n_per_mm[spoke][turned] = change_n_per_m * 1e-3;

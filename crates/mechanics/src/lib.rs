@@ -13,23 +13,33 @@ mod bay;
 mod curve;
 mod cyclic;
 mod follow;
+mod growth;
 mod mesh;
 mod section;
 mod spring;
 mod tangent;
 #[cfg(test)]
 mod textbook;
+mod twisting;
+mod unknowns;
 
 pub mod buckling;
+pub mod endurance;
 pub mod error;
 pub mod frequency;
+pub mod hang_test;
 pub mod influence;
 pub mod line_load;
+pub mod pitch;
 pub mod ride;
+pub mod section_shape;
 pub mod self_stress;
+pub mod shrink;
 pub mod slack;
 pub mod stiffness;
 pub mod structure;
+pub mod temperature;
+pub mod tyre;
 
 pub use error::{Error, Finding};
 pub use structure::{State, Structure};

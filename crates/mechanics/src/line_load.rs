@@ -1,7 +1,8 @@
 //! A uniform inward load round the rim, which is what a tyre does to it; and the load that explains a drop.
 
 use crate::error::Error;
-use crate::structure::Structure;
+use crate::structure::{Structure, on_tangent};
+use crate::tangent::Tangent;
 use quantity::Force;
 use std::f64::consts::TAU;
 use wheel::SpokeIndex;
@@ -55,14 +56,18 @@ impl Structure {
     /// # Errors
     /// [`Error::RimOverloaded`] when an arc alone would collapse.
     pub fn line_load(&self) -> Result<LineLoad, Error> {
-        let coarse = &self.tangent.mesh;
+        on_tangent!(self, tangent => self.line_load_by(tangent))
+    }
+
+    fn line_load_by<const N: usize>(&self, tangent: &Tangent<N>) -> Result<LineLoad, Error> {
+        let coarse = &tangent.mesh;
         let middles: Vec<_> = coarse
             .angles
             .iter()
             .zip(&coarse.bays)
             .map(|(from, bay)| from + bay.angle() / 2.0)
             .collect();
-        let tangent = self.refined(&middles)?;
+        let tangent = tangent.refined(&middles)?;
         let mesh = &tangent.mesh;
         let nodes = mesh.bays.len();
         let mut loads = mesh.empty();

@@ -5,12 +5,21 @@ use crate::cyclic::CyclicMatrix;
 use crate::error::Error;
 use crate::section::Section;
 use crate::spring::Spring;
-use nalgebra::{Matrix3, Vector3, Vector6};
+use crate::unknowns::{Block, PLAIN, Part, WARPING, lower, stacked, twist};
+use nalgebra::{Matrix3, Vector3};
 use std::f64::consts::TAU;
 use wheel::Wheel;
 
 /// Longest arc between nodes; longer gaps get nodes of their own so that the series stay short.
 const LONGEST_ARC: f64 = TAU / 12.0;
+
+/// Lengths of fading √(EC_w/GJ) in the longest arc along which twist and bimoment die away exponentially: its
+/// two ends still feel each other to 13 digits, and the series settle.
+pub(crate) const LONGEST_FADING: f64 = 4.0;
+
+/// Arcs are not made shorter than this for warping's sake: it would have to fade within less than a hundredth of
+/// the radius, which moves no answer by more than 0.1 %, while ever shorter arcs would lose more to rounding.
+const SHORTEST_FADING_ARC: f64 = 0.03;
 
 /// Angles closer than this (0.3 mm on a rim) share a node, rigidly joined: far below any spoke's
 /// footprint, far above what would make the arc between them numerically stiff.
@@ -21,17 +30,17 @@ const SEAT_REACH: f64 = 0.25;
 
 /// The rim's nodes in order of angle, the arcs between them and the spokes on them.
 #[derive(Debug, Clone)]
-pub(crate) struct Mesh {
+pub(crate) struct Mesh<const N: usize> {
     pub(crate) section: Section,
     /// Where the rim's plane stands on the axle.
     pub(crate) plane_m: f64,
     pub(crate) angles: Vec<f64>,
     /// Arc `i` runs from node `i` to the next one round.
-    pub(crate) bays: Vec<Bay>,
+    pub(crate) bays: Vec<Bay<N>>,
     /// In the order of the wheel.
     pub(crate) springs: Vec<Spring>,
     /// What the tensions as given leave unbalanced at each node, in its axes; held by dead loads.
-    pub(crate) held: Vec<Vector6<f64>>,
+    pub(crate) held: Vec<Part<N>>,
 }
 
 /// A point of the centroid circle: on a node, or a hair beside it and rigidly joined.
@@ -44,23 +53,36 @@ pub(crate) struct Place {
 
 impl Place {
     /// Load on the node for a force in the place's own axes.
-    pub(crate) fn load(&self, force: &Vector3<f64>) -> Vector6<f64> {
+    pub(crate) fn load<const N: usize>(&self, force: &Vector3<f64>) -> Part<N> {
         let turned = self.axes * force;
-        let moment = self.arm.cross(&turned);
-        Vector6::new(
-            turned[0], turned[1], turned[2], moment[0], moment[1], moment[2],
-        )
+        stacked(&turned, &self.arm.cross(&turned))
     }
 
     /// Displacement in the place's own axes when the node moves.
-    pub(crate) fn displacement(&self, moved: &Vector6<f64>) -> Vector3<f64> {
-        let spin = moved.fixed_rows::<3>(3).into_owned();
+    pub(crate) fn displacement<const N: usize>(&self, moved: &Part<N>) -> Vector3<f64> {
         self.axes
-            .tr_mul(&(moved.fixed_rows::<3>(0) + spin.cross(&self.arm)))
+            .tr_mul(&(moved.fixed_rows::<3>(0) + lower(moved).cross(&self.arm)))
     }
 }
 
-impl Mesh {
+impl Section {
+    /// The longest arc between nodes.
+    fn longest_arc(&self) -> f64 {
+        let fading_m = (self.warping_n_m4 / self.torsion_n_m2).sqrt();
+        if fading_m == 0.0 {
+            LONGEST_ARC
+        } else {
+            LONGEST_ARC.min(LONGEST_FADING * fading_m / self.radius_m)
+        }
+    }
+
+    /// Whether it resists warping over lengths that a mesh tells apart.
+    pub(crate) fn resists_warping(&self) -> bool {
+        0.0 < self.warping_n_m4 && SHORTEST_FADING_ARC <= self.longest_arc()
+    }
+}
+
+impl<const N: usize> Mesh<N> {
     /// The wheel with these tensions; `balanced_n` are what the rim's own stress is computed from.
     ///
     /// # Errors
@@ -77,7 +99,12 @@ impl Mesh {
             .iter()
             .map(|spoke| spoke.seat_angle().to_rad())
             .collect();
-        let angles = nodes(&seats);
+        let longest = if N == WARPING {
+            section.longest_arc()
+        } else {
+            LONGEST_ARC
+        };
+        let angles = nodes(&seats, longest);
         let mut mesh = Self {
             section,
             plane_m,
@@ -106,8 +133,9 @@ impl Mesh {
         mesh.bays = mesh.arcs(|_| EndLoad::NONE)?;
         let (mut pulls, mut balanced) = (mesh.empty(), mesh.empty());
         for (spring, &balanced_n) in mesh.springs.iter().zip(balanced_n) {
-            pulls[spring.node] += spring.pull() * spring.tension_n;
-            balanced[spring.node] += spring.pull() * balanced_n;
+            let pull = spring.pull();
+            pulls[spring.node] += pull * spring.tension_n;
+            balanced[spring.node] += pull * balanced_n;
         }
         mesh.held = balanced
             .iter()
@@ -125,7 +153,7 @@ impl Mesh {
     ///
     /// # Errors
     /// [`Error::RimOverloaded`] when an arc alone would collapse.
-    pub(crate) fn bays_at(&self, multiplier: f64) -> Result<Vec<Bay>, Error> {
+    pub(crate) fn bays_at(&self, multiplier: f64) -> Result<Vec<Bay<N>>, Error> {
         self.arcs(|node| self.bays[node].stress.scaled(multiplier))
     }
 
@@ -168,7 +196,7 @@ impl Mesh {
                     .push(Bay::new(self.section, end - start, bay.stress_at(start))?);
                 if end < bay.angle() {
                     mesh.angles.push(from + end);
-                    mesh.held.push(Vector6::zeros());
+                    mesh.held.push(Part::zeros());
                 }
                 start = end;
             }
@@ -204,33 +232,34 @@ impl Mesh {
     }
 
     /// A vector of the ring, all zero.
-    pub(crate) fn empty(&self) -> Vec<Vector6<f64>> {
-        vec![Vector6::zeros(); self.angles.len()]
+    pub(crate) fn empty(&self) -> Vec<Part<N>> {
+        vec![Part::zeros(); self.angles.len()]
     }
 
     /// The tangent stiffness with every tension multiplied, `bays` being the arcs in that state.
-    pub(crate) fn stiffness(&self, bays: &[Bay], multiplier: f64) -> CyclicMatrix {
+    pub(crate) fn stiffness(&self, bays: &[Bay<N>], multiplier: f64) -> CyclicMatrix<N> {
         let mut matrix = self.tangent_as_derived(bays, multiplier);
         symmetrise(&mut matrix);
         matrix
     }
 
     /// The same as the derivation leaves it: symmetric to rounding when the tensions balance.
-    pub(crate) fn tangent_as_derived(&self, bays: &[Bay], multiplier: f64) -> CyclicMatrix {
+    pub(crate) fn tangent_as_derived(&self, bays: &[Bay<N>], multiplier: f64) -> CyclicMatrix<N> {
         let mut matrix = ring_stiffness(self.section.radius_m, bays);
         for spring in &self.springs {
-            matrix.diagonal[spring.node] += spring.stiffness(multiplier);
+            let stiffness = spring.stiffness(multiplier);
+            let mut corner = matrix.diagonal[spring.node].fixed_view_mut::<PLAIN, PLAIN>(0, 0);
+            corner += stiffness;
         }
         matrix
     }
 
     /// What the rim carries in every arc when only these balanced loads act on it.
-    fn free_ring_stress(&self, loads: &[Vector6<f64>]) -> Vec<EndLoad> {
+    fn free_ring_stress(&self, loads: &[Part<N>]) -> Vec<EndLoad> {
         let mut matrix = ring_stiffness(self.section.radius_m, &self.bays);
         symmetrise(&mut matrix);
-        // The loads balance, so whatever holds the first node takes no force and changes nothing.
-        let ground = matrix.diagonal[0];
-        matrix.diagonal[0] += ground;
+        // The loads balance, so whatever holds shift and spin of the first node takes nothing and changes nothing.
+        hold(&mut matrix.diagonal[0]);
         let mut moved = loads.to_vec();
         if let Some(factor) = matrix.factor() {
             factor.solve(&mut moved);
@@ -241,13 +270,16 @@ impl Mesh {
             .enumerate()
             .map(|(node, bay)| {
                 let reach = Reach::of_circle(self.section.radius_m, bay.angle());
-                let opening = Bay::opening(&reach, &moved[node], &moved[(node + 1) % nodes]);
-                EndLoad::NONE.plus(&(bay.rigidity * opening))
+                let (start, end) = (&moved[node], &moved[(node + 1) % nodes]);
+                let opening = bay.rigidity.opening(&reach, start, end);
+                EndLoad::NONE
+                    .twisted(twist(start))
+                    .plus(&(bay.rigidity.of_opening * opening))
             })
             .collect()
     }
 
-    fn arcs(&self, stress: impl Fn(usize) -> EndLoad) -> Result<Vec<Bay>, Error> {
+    fn arcs(&self, stress: impl Fn(usize) -> EndLoad) -> Result<Vec<Bay<N>>, Error> {
         let nodes = self.angles.len();
         let arc = |node: usize| {
             let next = if node + 1 == nodes {
@@ -284,15 +316,12 @@ impl Mesh {
 }
 
 /// The rim's own tangent stiffness.
-fn ring_stiffness(radius_m: f64, bays: &[Bay]) -> CyclicMatrix {
+fn ring_stiffness<const N: usize>(radius_m: f64, bays: &[Bay<N>]) -> CyclicMatrix<N> {
     let nodes = bays.len();
     let mut matrix = CyclicMatrix::zeros(nodes);
     for (node, bay) in bays.iter().enumerate() {
-        let block = Bay::stiffness(
-            bay.stress,
-            &Reach::of_circle(radius_m, bay.angle()),
-            &bay.rigidity,
-        );
+        let reach = Reach::of_circle(radius_m, bay.angle());
+        let block = bay.rigidity.stiffness(&bay.stress, &reach);
         matrix.diagonal[node] += block.start;
         matrix.next[node] += block.coupling;
         matrix.diagonal[(node + 1) % nodes] += block.end;
@@ -300,15 +329,22 @@ fn ring_stiffness(radius_m: f64, bays: &[Bay]) -> CyclicMatrix {
     matrix
 }
 
+/// Holds a node by springs as stiff as it is, save against twisting.
+pub(crate) fn hold<const N: usize>(diagonal: &mut Block<N>) {
+    let ground = diagonal.fixed_view::<PLAIN, PLAIN>(0, 0).into_owned();
+    let mut held = diagonal.fixed_view_mut::<PLAIN, PLAIN>(0, 0);
+    held += ground;
+}
+
 /// In equilibrium the blocks are symmetric already; what the held imbalance leaves is halved away.
-pub(crate) fn symmetrise(matrix: &mut CyclicMatrix) {
+pub(crate) fn symmetrise<const N: usize>(matrix: &mut CyclicMatrix<N>) {
     for block in &mut matrix.diagonal {
         *block = (*block + block.transpose()) * 0.5;
     }
 }
 
-/// Nodes for these seat angles, long gaps filled.
-fn nodes(seats: &[f64]) -> Vec<f64> {
+/// Nodes for these seat angles, gaps filled that are longer than `longest`.
+fn nodes(seats: &[f64], longest: f64) -> Vec<f64> {
     let mut sorted = seats.to_vec();
     sorted.sort_by(f64::total_cmp);
     sorted.dedup_by(|later, earlier| *later - *earlier < SAME_NODE);
@@ -318,7 +354,7 @@ fn nodes(seats: &[f64]) -> Vec<f64> {
     let mut angles = Vec::with_capacity(sorted.len());
     for (place, &angle) in sorted.iter().enumerate() {
         let next = sorted.get(place + 1).copied().unwrap_or(sorted[0] + TAU);
-        let pieces = ((next - angle) / LONGEST_ARC - 1e-9).ceil().max(1.0);
+        let pieces = ((next - angle) / longest - 1e-9).ceil().max(1.0);
         let step = (next - angle) / pieces;
         angles.extend((0..pieces as usize).map(|piece| angle + step * piece as f64));
     }

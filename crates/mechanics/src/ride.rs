@@ -3,8 +3,10 @@
 use crate::error::Error;
 use crate::follow::{DeadLoad, Shape, Spokes};
 use crate::mesh::Mesh;
-use crate::structure::{State, Structure};
-use nalgebra::{Vector3, Vector6};
+use crate::structure::{State, Structure, on_tangent};
+use crate::tangent::Tangent;
+use crate::unknowns::stacked;
+use nalgebra::Vector3;
 use quantity::{Angle, Force, Length};
 use wheel::SpokeIndex;
 
@@ -96,8 +98,17 @@ impl Structure {
     /// # Errors
     /// [`Error::Folds`] when no stable equilibrium is found.
     pub fn ride(&self, load: &RimLoad, at: Angle) -> Result<Ride, Error> {
-        let mesh = self.tangent.mesh.refined(&self.points(load, at))?;
-        let shape = Shape::of(&mesh, self.spokes_act()).under(&self.dead_loads(&mesh, load, at))?;
+        on_tangent!(self, tangent => self.ride_on(&tangent.mesh, load, at))
+    }
+
+    fn ride_on<const N: usize>(
+        &self,
+        mesh: &Mesh<N>,
+        load: &RimLoad,
+        at: Angle,
+    ) -> Result<Ride, Error> {
+        let mesh = mesh.refined(&points(mesh, load, at))?;
+        let shape = Shape::of(&mesh, self.spokes_act()).under(&dead_loads(&mesh, load, at))?;
         let tension_n = shape.tensions_n();
         let shift_mm = |angle: f64| {
             let moved = shape.displacement(&mesh.place(angle)) * 1e3;
@@ -132,12 +143,21 @@ impl Structure {
     /// # Errors
     /// As [`Structure::ride`].
     pub fn turn(&self, load: &RimLoad, angles: &[Angle]) -> Result<Turn, Error> {
+        on_tangent!(self, tangent => self.turn_on(&tangent.mesh, load, angles))
+    }
+
+    fn turn_on<const N: usize>(
+        &self,
+        mesh: &Mesh<N>,
+        load: &RimLoad,
+        angles: &[Angle],
+    ) -> Result<Turn, Error> {
         let tension_n: Result<Vec<_>, _> = angles
             .iter()
             .map(|&at| {
-                let mesh = self.tangent.mesh.refined(&self.points(load, at))?;
+                let mesh = mesh.refined(&points(mesh, load, at))?;
                 let shape = Shape::of(&mesh, self.spokes_act());
-                Ok(shape.under(&self.dead_loads(&mesh, load, at))?.tensions_n())
+                Ok(shape.under(&dead_loads(&mesh, load, at))?.tensions_n())
             })
             .collect();
         Ok(Turn::of(angles, tension_n?))
@@ -148,22 +168,32 @@ impl Structure {
     /// # Errors
     /// [`Error::RimOverloaded`] when an arc alone would collapse.
     pub fn turn_by_tangent(&self, load: &RimLoad, angles: &[Angle]) -> Result<Turn, Error> {
+        on_tangent!(self, tangent => tangent.turn(load, angles))
+    }
+
+    pub(crate) fn spokes_act(&self) -> Spokes {
+        match self.state {
+            State::Tensioned => Spokes::PullOnly,
+            State::ZeroTension => Spokes::BothWays,
+        }
+    }
+}
+
+impl<const N: usize> Tangent<N> {
+    fn turn(&self, load: &RimLoad, angles: &[Angle]) -> Result<Turn, Error> {
         let points: Vec<_> = angles
             .iter()
-            .flat_map(|&at| self.points(load, at))
+            .flat_map(|&at| points(&self.mesh, load, at))
             .collect();
         let tangent = self.refined(&points)?;
         let tension_n = angles
             .iter()
             .map(|&at| {
                 let mut loads = tangent.mesh.empty();
-                for dead in self.dead_loads(&tangent.mesh, load, at) {
+                for dead in dead_loads(&tangent.mesh, load, at) {
                     let (_, axes) = tangent.mesh.pose(dead.place.node);
                     let force = axes.tr_mul(&dead.force);
-                    let moment = dead.place.arm.cross(&force);
-                    loads[dead.place.node] += Vector6::new(
-                        force[0], force[1], force[2], moment[0], moment[1], moment[2],
-                    );
+                    loads[dead.place.node] += stacked::<N>(&force, &dead.place.arm.cross(&force));
                 }
                 let changes_n = tangent.tension_changes_n(&tangent.answer(loads));
                 let springs = tangent.mesh.springs.iter();
@@ -175,52 +205,49 @@ impl Structure {
             .collect();
         Ok(Turn::of(angles, tension_n))
     }
+}
 
-    pub(crate) fn spokes_act(&self) -> Spokes {
-        match self.state {
-            State::Tensioned => Spokes::PullOnly,
-            State::ZeroTension => Spokes::BothWays,
+/// Angles at which the mesh needs nodes for a load.
+fn points<const N: usize>(mesh: &Mesh<N>, load: &RimLoad, at: Angle) -> Vec<f64> {
+    let half = load.patch.to_m() / (2.0 * mesh.section.radius_m);
+    if half == 0.0 {
+        return vec![at.to_rad()];
+    }
+    PATCH
+        .iter()
+        .map(|(point, _)| at.to_rad() + point * half)
+        .collect()
+}
+
+/// The load as forces on the mesh.
+pub(crate) fn dead_loads<const N: usize>(
+    mesh: &Mesh<N>,
+    load: &RimLoad,
+    at: Angle,
+) -> Vec<DeadLoad> {
+    let (sin, cos) = at.to_rad().sin_cos();
+    let (inward, along) = (load.radial.to_n(), load.tangential.to_n());
+    let force = Vector3::new(
+        -inward * cos - along * sin,
+        -inward * sin + along * cos,
+        load.lateral.to_n(),
+    );
+    let points = points(mesh, load, at);
+    let weight = |point: usize| {
+        if points.len() == 1 {
+            1.0
+        } else {
+            PATCH[point].1
         }
-    }
-
-    /// Angles at which the mesh needs nodes for a load.
-    pub(crate) fn points(&self, load: &RimLoad, at: Angle) -> Vec<f64> {
-        let half = load.patch.to_m() / (2.0 * self.tangent.mesh.section.radius_m);
-        if half == 0.0 {
-            return vec![at.to_rad()];
-        }
-        PATCH
-            .iter()
-            .map(|(point, _)| at.to_rad() + point * half)
-            .collect()
-    }
-
-    /// The load as forces on the mesh.
-    pub(crate) fn dead_loads(&self, mesh: &Mesh, load: &RimLoad, at: Angle) -> Vec<DeadLoad> {
-        let (sin, cos) = at.to_rad().sin_cos();
-        let (inward, along) = (load.radial.to_n(), load.tangential.to_n());
-        let force = Vector3::new(
-            -inward * cos - along * sin,
-            -inward * sin + along * cos,
-            load.lateral.to_n(),
-        );
-        let points = self.points(load, at);
-        let weight = |point: usize| {
-            if points.len() == 1 {
-                1.0
-            } else {
-                PATCH[point].1
-            }
-        };
-        points
-            .iter()
-            .enumerate()
-            .map(|(point, &angle)| DeadLoad {
-                place: mesh.place(angle),
-                force: force * weight(point),
-            })
-            .collect()
-    }
+    };
+    points
+        .iter()
+        .enumerate()
+        .map(|(point, &angle)| DeadLoad {
+            place: mesh.place(angle),
+            force: force * weight(point),
+        })
+        .collect()
 }
 
 impl Turn {

@@ -2,8 +2,9 @@
 
 use crate::error::{Error, Finding};
 use crate::follow::{Shape, Spokes};
-use crate::ride::RimLoad;
-use crate::structure::{State, Structure};
+use crate::ride::{RimLoad, dead_loads};
+use crate::structure::{State, Structure, on_tangent};
+use crate::tangent::Tangent;
 use nalgebra::Vector3;
 use quantity::{Angle, Force};
 use wheel::SpokeIndex;
@@ -38,7 +39,15 @@ impl Structure {
         if self.state == State::ZeroTension {
             return Ok((None, vec![Finding::NoTension]));
         }
-        let tangent = self.refined(&[at.to_rad()])?;
+        on_tangent!(self, tangent => self.first_slack_by(tangent, at))
+    }
+
+    fn first_slack_by<const N: usize>(
+        &self,
+        tangent: &Tangent<N>,
+        at: Angle,
+    ) -> Result<(Option<FirstSlack>, Vec<Finding>), Error> {
+        let tangent = tangent.refined(&[at.to_rad()])?;
         let moved = tangent.answer_to_force(at.to_rad(), Vector3::new(-1.0, 0.0, 0.0));
         let estimate_n = tangent
             .tension_changes_n(&moved)
@@ -50,7 +59,7 @@ impl Structure {
         if !estimate_n.is_finite() {
             return Ok((None, vec![Finding::NoSlackBelow { load_n: f64::MAX }]));
         }
-        let least = |shape: &Shape<'_>| -> (usize, f64) {
+        let least = |shape: &Shape<'_, N>| -> (usize, f64) {
             let tensions_n = shape.tensions_n();
             let pick = |best: (usize, f64), (spoke, &now_n): (usize, &f64)| {
                 if now_n < best.1 { (spoke, now_n) } else { best }
@@ -60,9 +69,7 @@ impl Structure {
         let start = Shape::of(&tangent.mesh, Spokes::BothWays);
         let under = |load_n: f64| {
             let load = RimLoad::point(Force::n(load_n), Force::ZERO);
-            start
-                .clone()
-                .under(&self.dead_loads(&tangent.mesh, &load, at))
+            start.clone().under(&dead_loads(&tangent.mesh, &load, at))
         };
         // Bracket: tension left below, none left above; then the chord, halved when it crawls.
         let mut low = (0.0, least(&start).1);

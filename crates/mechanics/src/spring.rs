@@ -1,7 +1,8 @@
 //! One spoke as the rim feels it: a straight bar from the rigid hub to its seat on a stiff arm.
 
 use crate::error::Error;
-use nalgebra::{Matrix3, Matrix6, Vector3, Vector6};
+use crate::unknowns::{Part, stacked};
+use nalgebra::{Matrix3, Matrix6, Vector3};
 use quantity::Force;
 use wheel::{Spoke, SpokeIndex};
 
@@ -84,21 +85,13 @@ impl Spring {
     }
 
     /// Force and moment on the node per newton of tension, in the node's axes.
-    pub(crate) fn pull(&self) -> Vector6<f64> {
-        let moment = -self.arm.cross(&self.along);
-        Vector6::new(
-            -self.along[0],
-            -self.along[1],
-            -self.along[2],
-            moment[0],
-            moment[1],
-            moment[2],
-        )
+    pub(crate) fn pull<const N: usize>(&self) -> Part<N> {
+        stacked(&-self.along, &-self.arm.cross(&self.along))
     }
 
     /// Change of tension when the node moves.
-    pub(crate) fn tension_change_n(&self, moved: &Vector6<f64>) -> f64 {
-        -self.rate_n_per_m() * self.pull().dot(moved)
+    pub(crate) fn tension_change_n<const N: usize>(&self, moved: &Part<N>) -> f64 {
+        -self.rate_n_per_m() * self.pull::<N>().dot(moved)
     }
 
     /// Stiffness on its node in the reference state, all tension multiplied by `multiplier`.

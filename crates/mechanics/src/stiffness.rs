@@ -1,8 +1,10 @@
 //! Stiffness: what a load at the rim moves, and what turning the hub takes.
 
 use crate::error::Error;
-use crate::structure::Structure;
-use nalgebra::{Matrix6, Vector3, Vector6};
+use crate::structure::{Structure, on_tangent};
+use crate::tangent::Tangent;
+use crate::unknowns::Part;
+use nalgebra::{Matrix6, Vector3};
 use quantity::Angle;
 
 /// Stiffness at one point of the rim's centroid: the load over the displacement there in its direction.
@@ -23,7 +25,26 @@ impl Structure {
     /// [`Error::RimOverloaded`] when an arc alone would collapse.
     pub fn point_stiffness(&self, angles: &[Angle]) -> Result<Vec<PointStiffness>, Error> {
         let angles: Vec<_> = angles.iter().map(|angle| angle.to_rad()).collect();
-        let tangent = self.refined(&angles)?;
+        on_tangent!(self, tangent => tangent.point_stiffness(&angles))
+    }
+
+    /// Torque about the axle, spread evenly round the rim, per mean turn of the rim against the hub.
+    #[must_use]
+    pub fn torsional_n_m_per_rad(&self) -> f64 {
+        on_tangent!(self, tangent => tangent.torsional_n_m_per_rad())
+    }
+
+    /// Force (N) and moment (N m) on the hub per shift (m) and turn (rad) of the hub about its centre,
+    /// x, y, z each, with the whole rim held still; eq. 3.17.
+    #[must_use]
+    pub fn hub_against_held_rim(&self) -> [[f64; 6]; 6] {
+        on_tangent!(self, tangent => tangent.hub_against_held_rim())
+    }
+}
+
+impl<const N: usize> Tangent<N> {
+    fn point_stiffness(&self, angles: &[f64]) -> Result<Vec<PointStiffness>, Error> {
+        let tangent = self.refined(angles)?;
         let along = |angle: f64, axis: usize| {
             let mut force = Vector3::zeros();
             force[axis] = 1.0;
@@ -44,18 +65,18 @@ impl Structure {
             .collect())
     }
 
-    /// Torque about the axle, spread evenly round the rim, per mean turn of the rim against the hub.
-    #[must_use]
-    pub fn torsional_n_m_per_rad(&self) -> f64 {
-        if self.tangent.turns_freely {
+    fn torsional_n_m_per_rad(&self) -> f64 {
+        if self.turns_freely {
             return 0.0;
         }
-        let radius_m = self.tangent.mesh.section.radius_m;
+        let radius_m = self.mesh.section.radius_m;
         let shares = self.tributary_shares();
-        let loads = shares
-            .iter()
-            .map(|share| Vector6::new(0.0, share / radius_m, 0.0, 0.0, 0.0, 0.0));
-        let moved = self.tangent.answer(loads.collect());
+        let loads = shares.iter().map(|share| {
+            let mut load = Part::zeros();
+            load[1] = share / radius_m;
+            load
+        });
+        let moved = self.answer(loads.collect());
         let turn: f64 = moved
             .iter()
             .zip(&shares)
@@ -64,13 +85,10 @@ impl Structure {
         1.0 / turn
     }
 
-    /// Force (N) and moment (N m) on the hub per shift (m) and turn (rad) of the hub about its centre,
-    /// x, y, z each, with the whole rim held still; eq. 3.17.
-    #[must_use]
-    pub fn hub_against_held_rim(&self) -> [[f64; 6]; 6] {
+    fn hub_against_held_rim(&self) -> [[f64; 6]; 6] {
         let mut sum = Matrix6::zeros();
-        for spring in &self.tangent.mesh.springs {
-            let (centroid, axes) = self.tangent.mesh.pose(spring.node);
+        for spring in &self.mesh.springs {
+            let (centroid, axes) = self.mesh.pose(spring.node);
             let seat = centroid + axes * spring.arm;
             let along = (seat - spring.hub) / spring.length_m;
             sum += spring.stiffness_on_hub(&along);
@@ -81,7 +99,7 @@ impl Structure {
 
     /// Each node's share of the rim: half the arcs on both sides over the whole turn.
     pub(crate) fn tributary_shares(&self) -> Vec<f64> {
-        let bays = &self.tangent.mesh.bays;
+        let bays = &self.mesh.bays;
         let before = |node: usize| &bays[(node + bays.len() - 1) % bays.len()];
         bays.iter()
             .enumerate()

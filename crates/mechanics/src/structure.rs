@@ -5,7 +5,8 @@ use crate::mesh::Mesh;
 use crate::section::Section;
 use crate::statics::Equilibrium;
 use crate::tangent::Tangent;
-use quantity::{Angle, Length};
+use crate::unknowns::{PLAIN, WARPING};
+use quantity::Angle;
 use wheel::{Side, SpokeIndex, Wheel};
 
 /// Imbalance of the tensions that is accepted, as a share of the slacker side's sum: about what an
@@ -24,31 +25,36 @@ pub enum State {
     ZeroTension,
 }
 
-/// Data of a rim's section that few makers give; zero unless stated.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct SectionDetail {
-    /// How far the shear centre lies outward of the centroid.
-    pub shear_centre_outward: Length,
+/// The tangent by what its nodes need.
+#[derive(Debug, Clone)]
+pub(crate) enum Answers {
+    /// Twist meets GJ alone.
+    Plain(Tangent<PLAIN>),
+    /// The rim resists warping.
+    Warping(Tangent<WARPING>),
 }
+
+/// Asks the structure's tangent, whichever unknowns its nodes have.
+macro_rules! on_tangent {
+    ($structure:expr, $tangent:ident => $answer:expr) => {
+        match &$structure.answers {
+            crate::structure::Answers::Plain($tangent) => $answer,
+            crate::structure::Answers::Warping($tangent) => $answer,
+        }
+    };
+}
+pub(crate) use on_tangent;
 
 /// A wheel ready to be asked about one state.
 #[derive(Debug, Clone)]
 pub struct Structure {
     pub(crate) state: State,
-    pub(crate) tangent: Tangent,
+    pub(crate) answers: Answers,
     /// Seat angles in the order of the wheel.
     pub(crate) seats: Vec<f64>,
 }
 
 impl Structure {
-    /// The wheel about `state`, its rim's section without further detail.
-    ///
-    /// # Errors
-    /// See [`Structure::with_detail`].
-    pub fn about(wheel: &Wheel, state: State) -> Result<(Self, Vec<Finding>), Error> {
-        Self::with_detail(wheel, SectionDetail::default(), state)
-    }
-
     /// The wheel about `state`: rim, spokes and what both carry, theory §3.1.
     ///
     /// The reference shape is the perfect circle with the seats where the wheel has them (measured dish
@@ -57,17 +63,13 @@ impl Structure {
     /// # Errors
     /// Missing or absurd constants; a mechanism; in [`State::Tensioned`] also missing, pushing or
     /// unbalanced tensions, and [`Error::AboveBuckling`] when the wheel cannot stand.
-    pub fn with_detail(
-        wheel: &Wheel,
-        detail: SectionDetail,
-        state: State,
-    ) -> Result<(Self, Vec<Finding>), Error> {
+    pub fn about(wheel: &Wheel, state: State) -> Result<(Self, Vec<Finding>), Error> {
         if wheel.spokes.len() < 6 {
             return Err(Error::TooFewSpokes {
                 spokes: wheel.spokes.len(),
             });
         }
-        let section = Section::of(&wheel.rim, detail.shear_centre_outward)?;
+        let section = Section::of(&wheel.rim)?;
         let mut findings = Vec::new();
         let (given_n, balanced_n) = match state {
             State::ZeroTension => (vec![0.0; wheel.spokes.len()], vec![0.0; wheel.spokes.len()]),
@@ -79,23 +81,30 @@ impl Structure {
                 (given_n, balanced_n)
             }
         };
-        let tangent = Tangent::new(Mesh::new(wheel, section, &given_n, &balanced_n)?)?;
-        if tangent.turns_freely {
-            findings.push(Finding::TurnsFreely);
-        }
+        let answers = if section.resists_warping() {
+            let mesh = Mesh::new(wheel, section, &given_n, &balanced_n)?;
+            Answers::Warping(Tangent::new(mesh)?)
+        } else {
+            if 0.0 < section.warping_n_m4 {
+                findings.push(Finding::WarpingFades);
+            }
+            let mesh = Mesh::new(wheel, section, &given_n, &balanced_n)?;
+            Answers::Plain(Tangent::new(mesh)?)
+        };
         let seats = wheel
             .spokes
             .iter()
             .map(|spoke| spoke.seat_angle().to_rad())
             .collect();
-        Ok((
-            Self {
-                state,
-                tangent,
-                seats,
-            },
-            findings,
-        ))
+        let structure = Self {
+            state,
+            answers,
+            seats,
+        };
+        if on_tangent!(structure, tangent => tangent.turns_freely) {
+            findings.push(Finding::TurnsFreely);
+        }
+        Ok((structure, findings))
     }
 
     /// The state it is asked about.
@@ -121,11 +130,6 @@ impl Structure {
     pub fn mid_gap(&self) -> Angle {
         let ahead = (self.seats[1] - self.seats[0]).rem_euclid(std::f64::consts::TAU);
         Angle::rad(self.seats[0] + ahead / 2.0)
-    }
-
-    /// The tangent with nodes at these angles too.
-    pub(crate) fn refined(&self, angles: &[f64]) -> Result<Tangent, Error> {
-        Tangent::new(self.tangent.mesh.refined(angles)?)
     }
 }
 

@@ -3,7 +3,8 @@
 use crate::cyclic::{CyclicFactor, CyclicMatrix};
 use crate::error::Error;
 use crate::mesh::Mesh;
-use nalgebra::{Matrix6, SymmetricEigen, Vector3, Vector6};
+use crate::unknowns::{Part, stacked};
+use nalgebra::{Matrix6, SymmetricEigen, Vector3};
 
 /// Rigid motions stiffer than this share of the stiffest are held by something: rounding leaves 1e-14.
 const FREE_MOTION: f64 = 1e-10;
@@ -20,21 +21,21 @@ const MOTIONS: [&str; 6] = [
 
 /// A mesh with its eliminated tangent stiffness.
 #[derive(Debug, Clone)]
-pub(crate) struct Tangent {
-    pub(crate) mesh: Mesh,
-    pub(crate) matrix: CyclicMatrix,
-    factor: CyclicFactor,
+pub(crate) struct Tangent<const N: usize> {
+    pub(crate) mesh: Mesh<N>,
+    pub(crate) matrix: CyclicMatrix<N>,
+    factor: CyclicFactor<N>,
     /// Nothing holds the rim against turning about the axle; a helper spring keeps the sums regular.
     pub(crate) turns_freely: bool,
 }
 
-impl Tangent {
+impl<const N: usize> Tangent<N> {
     /// The tangent of a mesh in its reference state.
     ///
     /// # Errors
     /// [`Error::Mechanism`] when the rim can move freely other than by turning about the axle,
     /// [`Error::AboveBuckling`] when the state is unstable.
-    pub(crate) fn new(mesh: Mesh) -> Result<Self, Error> {
+    pub(crate) fn new(mesh: Mesh<N>) -> Result<Self, Error> {
         let mut matrix = mesh.stiffness(&mesh.bays, 1.0);
         let turns_freely = turns_freely(&mesh, &matrix)?;
         if turns_freely {
@@ -52,14 +53,22 @@ impl Tangent {
         })
     }
 
+    /// The same with nodes at these angles too.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when an arc alone would collapse.
+    pub(crate) fn refined(&self, angles: &[f64]) -> Result<Self, Error> {
+        Self::new(self.mesh.refined(angles)?)
+    }
+
     /// The movement of every node under these loads, in node axes.
-    pub(crate) fn answer(&self, mut loads: Vec<Vector6<f64>>) -> Vec<Vector6<f64>> {
+    pub(crate) fn answer(&self, mut loads: Vec<Part<N>>) -> Vec<Part<N>> {
         self.factor.solve(&mut loads);
         loads
     }
 
     /// The movement under a force at one angle for which the mesh has a node, in that place's axes.
-    pub(crate) fn answer_to_force(&self, angle: f64, force: Vector3<f64>) -> Vec<Vector6<f64>> {
+    pub(crate) fn answer_to_force(&self, angle: f64, force: Vector3<f64>) -> Vec<Part<N>> {
         let place = self.mesh.place(angle);
         let mut loads = self.mesh.empty();
         loads[place.node] = place.load(&force);
@@ -67,13 +76,13 @@ impl Tangent {
     }
 
     /// The displacement at an angle for which the mesh has a node.
-    pub(crate) fn displacement(&self, moved: &[Vector6<f64>], angle: f64) -> Vector3<f64> {
+    pub(crate) fn displacement(&self, moved: &[Part<N>], angle: f64) -> Vector3<f64> {
         let place = self.mesh.place(angle);
         place.displacement(&moved[place.node])
     }
 
     /// Change of every tension, spokes keeping their natural length.
-    pub(crate) fn tension_changes_n(&self, moved: &[Vector6<f64>]) -> Vec<f64> {
+    pub(crate) fn tension_changes_n(&self, moved: &[Part<N>]) -> Vec<f64> {
         self.mesh
             .springs
             .iter()
@@ -82,17 +91,20 @@ impl Tangent {
     }
 
     /// Loads that shortening one spoke's natural length by a metre puts on the rim held still.
-    pub(crate) fn shortening(&self, spoke: usize) -> Vec<Vector6<f64>> {
+    pub(crate) fn shortening(&self, spoke: usize) -> Vec<Part<N>> {
         let spring = &self.mesh.springs[spoke];
         let mut loads = self.mesh.empty();
-        loads[spring.node] = spring.pull() * spring.shortening_n_per_m();
+        loads[spring.node] = spring.pull::<N>() * spring.shortening_n_per_m();
         loads
     }
 }
 
 /// Makes a wheel that turns freely solvable without touching any answer but the turning itself.
-pub(crate) fn hold_turning(matrix: &mut CyclicMatrix, radius_m: f64) {
-    let turning = Vector6::new(0.0, radius_m, 0.0, 0.0, 0.0, 1.0);
+pub(crate) fn hold_turning<const N: usize>(matrix: &mut CyclicMatrix<N>, radius_m: f64) {
+    let turning: Part<N> = stacked(
+        &Vector3::new(0.0, radius_m, 0.0),
+        &Vector3::new(0.0, 0.0, 1.0),
+    );
     let strength = matrix.diagonal[0][(0, 0)] / (radius_m * radius_m);
     matrix.diagonal[0] += turning * turning.transpose() * strength;
 }
@@ -101,7 +113,7 @@ pub(crate) fn hold_turning(matrix: &mut CyclicMatrix, radius_m: f64) {
 ///
 /// # Errors
 /// [`Error::Mechanism`] when any other motion is free.
-fn turns_freely(mesh: &Mesh, matrix: &CyclicMatrix) -> Result<bool, Error> {
+fn turns_freely<const N: usize>(mesh: &Mesh<N>, matrix: &CyclicMatrix<N>) -> Result<bool, Error> {
     if mesh.springs.len() < 6 {
         return Err(Error::TooFewSpokes {
             spokes: mesh.springs.len(),
@@ -137,7 +149,7 @@ fn turns_freely(mesh: &Mesh, matrix: &CyclicMatrix) -> Result<bool, Error> {
 }
 
 /// The rim moving as a whole by a metre, or turning so that its edge moves by a metre.
-fn rigid_motion(mesh: &Mesh, motion: usize) -> Vec<Vector6<f64>> {
+fn rigid_motion<const N: usize>(mesh: &Mesh<N>, motion: usize) -> Vec<Part<N>> {
     let mut direction = Vector3::zeros();
     direction[motion % 3] = 1.0;
     (0..mesh.angles.len())
@@ -149,8 +161,7 @@ fn rigid_motion(mesh: &Mesh, motion: usize) -> Vec<Vector6<f64>> {
                 let spin = direction / mesh.section.radius_m;
                 (spin.cross(&centroid), spin)
             };
-            let (shift, spin) = (axes.tr_mul(&shift), axes.tr_mul(&spin));
-            Vector6::new(shift[0], shift[1], shift[2], spin[0], spin[1], spin[2])
+            stacked(&axes.tr_mul(&shift), &axes.tr_mul(&spin))
         })
         .collect()
 }

@@ -296,6 +296,7 @@ fn free_ring_sounds_as_nafems_and_blevins_say() {
         in_plane_bending: Some(Rigidity::n_m2(in_plane)),
         lateral_bending: Some(Rigidity::n_m2(lateral)),
         torsion: Some(Rigidity::n_m2(torsion)),
+        ..Rim::default()
     };
     let pi = std::f64::consts::PI;
     let inertia = pi * 0.05_f64.powi(4) / 4.0;

@@ -33,6 +33,7 @@ pub mod mass;
 pub mod pressure;
 pub mod rigidity;
 pub mod stiffness;
+pub mod stress;
 
 pub mod covariance;
 pub mod uncertain;
@@ -51,7 +52,8 @@ pub use force::Force;
 pub use length::Length;
 pub use mass::Mass;
 pub use pressure::Pressure;
-pub use rigidity::Rigidity;
+pub use rigidity::{Rigidity, WarpingRigidity};
 pub use rounding::Rounded;
 pub use stiffness::Stiffness;
+pub use stress::Stress;
 pub use uncertain::{Sources, Uncertain};

@@ -2,7 +2,8 @@
 
 use crate::error::{Error, Measure, Place, believe};
 use crate::{
-    Finding, GeometryDoubt, Head, KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind, Wheel,
+    Finding, Fittings, GeometryDoubt, Head, KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind,
+    Wheel,
 };
 use quantity::{Angle, Force, Length};
 
@@ -28,7 +29,8 @@ const SAME_ANGLE: Angle = Angle::rad(1e-9);
 const SEAT_TO_CENTROID: Length = Length::mm(60.0);
 
 impl Wheel {
-    /// The wheel of these parts, checked, with what the builder must know about it.
+    /// The wheel of these parts, checked, with what the builder must know about it. Nothing is known of its
+    /// fittings yet.
     ///
     /// # Errors
     /// When a spoke cannot be where it is said to be: see [`Error`].
@@ -45,6 +47,7 @@ impl Wheel {
             kinds,
             spokes,
             doubt,
+            fittings: Fittings::default(),
         };
         let [least, most] = SPOKE_COUNT;
         let count = wheel.spokes.len();

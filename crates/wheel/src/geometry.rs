@@ -1,6 +1,6 @@
 //! The assembled wheel: every spoke by its coordinates.
 
-use crate::{KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind};
+use crate::{Fittings, KindIndex, Rim, Side, Spoke, SpokeIndex, SpokeKind};
 use quantity::{Force, Length};
 
 /// How well the wheel's geometry is known; statics need it as much as the geometry itself.
@@ -44,6 +44,8 @@ pub struct Wheel {
     pub spokes: Vec<Spoke>,
     /// How well the geometry is known.
     pub doubt: GeometryDoubt,
+    /// What joins spokes to hub and rim, as far as it is known.
+    pub fittings: Fittings,
 }
 
 impl Wheel {

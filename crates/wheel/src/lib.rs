@@ -7,12 +7,17 @@
 //! own hole in the flange and its own seat in the rim.
 
 mod check;
+pub mod clash;
 mod error;
 mod finding;
+mod fitting;
 mod geometry;
 mod hub;
 pub mod lacing;
+pub mod length;
 pub mod limit;
+mod nipple;
+mod period;
 mod point;
 mod rim;
 mod side;
@@ -20,10 +25,12 @@ mod spoke;
 
 pub use error::{Error, Measure, Place};
 pub use finding::Finding;
+pub use fitting::{Fitting, Fittings, FlangeBody};
 pub use geometry::{GeometryDoubt, UNMEASURED_DISH_U, Wheel};
 pub use hub::Flange;
 pub use lacing::Lacing;
+pub use nipple::{End, Nipple, NippleFit, THREAD_PITCH};
 pub use point::Point;
 pub use rim::{Drilling, Rim, Seat};
 pub use side::Side;
-pub use spoke::{Head, KindIndex, Role, Section, Spoke, SpokeIndex, SpokeKind};
+pub use spoke::{Endurance, Head, KindIndex, Role, Section, Spoke, SpokeIndex, SpokeKind};

@@ -2,9 +2,11 @@
 
 use crate::Side;
 use crate::error::Error;
-use quantity::{Angle, Force, Length, Rigidity};
+use quantity::{Angle, Force, Length, Mass, Rigidity, WarpingRigidity};
 
 /// The rim's centroid and its constants, as far as they are known; by default nothing is.
+///
+/// Few makers give what lies between torsion and mass, and few rims need it: it counts as nothing until given.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Rim {
     /// Radius of the section's centroid.
@@ -17,6 +19,18 @@ pub struct Rim {
     pub lateral_bending: Option<Rigidity>,
     /// GJ.
     pub torsion: Option<Rigidity>,
+    /// How far the section's shear centre lies outward of its centroid.
+    pub shear_centre_outward: Length,
+    /// EC_w: what a twist that changes along the rim meets beyond GJ, as on a section that is not closed.
+    pub warping: WarpingRigidity,
+    /// The bare rim, as weighed.
+    pub mass: Option<Mass>,
+    /// Thermal expansion along it, per kelvin.
+    pub expansion_per_k: Option<f64>,
+    /// Diameter of the seat of the tyre's bead.
+    pub bead_seat: Option<Length>,
+    /// Width between the walls that hold the tyre.
+    pub inner_width: Option<Length>,
 }
 
 /// One nipple seat.

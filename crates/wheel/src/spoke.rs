@@ -1,7 +1,7 @@
 //! One spoke in its place, and the kind it is of.
 
 use crate::{Point, Side};
-use quantity::{Angle, Force, Length, Mass, Rigidity};
+use quantity::{Angle, Force, Length, Mass, Rigidity, Stress};
 
 /// Place of a spoke in the wheel's order, from 0; people see [`SpokeIndex::number`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -72,6 +72,23 @@ pub struct SpokeKind {
     pub bending_u_relative: Option<f64>,
     /// Mass of one spoke, when weighed.
     pub mass: Option<Mass>,
+    /// Length of the thread rolled on its end, when known.
+    pub thread: Option<Length>,
+    /// Thermal expansion along it, per kelvin, when known.
+    pub expansion_per_k: Option<f64>,
+    /// What its material bears again and again, when somebody published it.
+    pub endurance: Option<Endurance>,
+}
+
+/// What a material bears again and again: a published point of its Goodman line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Endurance {
+    /// Tensile strength.
+    pub strength: Stress,
+    /// Stress amplitude borne without end about no mean stress.
+    pub amplitude: Stress,
+    /// Where both stand.
+    pub source: String,
 }
 
 impl SpokeKind {
@@ -86,6 +103,9 @@ impl SpokeKind {
             bending: None,
             bending_u_relative: None,
             mass: None,
+            thread: None,
+            expansion_per_k: None,
+            endurance: None,
         }
     }
 }

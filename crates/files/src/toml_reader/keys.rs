@@ -3,9 +3,37 @@
 use crate::error::brief;
 
 /// Suffixes that name a unit in a key, longer ones first where one ends another.
-const UNITS: [&str; 26] = [
-    "n_per_mm", "n_mm2", "n_m2", "nmm2", "nm2", "percent", "kgf", "lbf", "kpa", "bar", "psi",
-    "mbar", "mm", "cm", "inch", "um", "deg", "rad", "kn", "kg", "lb", "mg", "in", "n", "m", "g",
+const UNITS: [&str; 30] = [
+    "um_per_m_k",
+    "n_per_mm",
+    "n_mm2",
+    "n_mm4",
+    "n_m2",
+    "nmm2",
+    "nm2",
+    "percent",
+    "mpa",
+    "gpa",
+    "kgf",
+    "lbf",
+    "kpa",
+    "bar",
+    "psi",
+    "mbar",
+    "mm",
+    "cm",
+    "inch",
+    "um",
+    "deg",
+    "rad",
+    "kn",
+    "kg",
+    "lb",
+    "mg",
+    "in",
+    "n",
+    "m",
+    "g",
 ];
 
 /// Similarity (0 to 1) from which on a known key is worth asking about.

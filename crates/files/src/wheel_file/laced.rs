@@ -35,14 +35,15 @@ const MOST_THICKNESS_MM: f64 = 20.0;
 const MOST_ELBOW_MM: f64 = 6.0;
 const MOST_CROSSES: f64 = 12.0;
 
-/// The spokes of a rim laced to the flanges of both sides. Asks for all that this form has in the
-/// three tables and closes them.
+/// The spokes of a rim laced to the flanges of both sides, and those flanges. Asks for all that this form has
+/// in the three tables and closes them. The seats stand at the mean of `diameters` where those were measured.
 pub(super) fn spokes(
     rim: &Table<'_>,
     sides: [&Table<'_>; 2],
     kinds: &[SpokeKind],
-) -> Read<Vec<Spoke>> {
-    let drilling = drilling(rim);
+    diameters: &[Length],
+) -> Read<(Vec<Spoke>, [Flange; 2])> {
+    let drilling = drilling(rim, diameters);
     rim.close();
     let on = |side: Side| {
         drilling
@@ -76,6 +77,7 @@ pub(super) fn spokes(
         .tell(rim, &[], error)
     };
     let tensions = [right.tension, left.tension];
+    let flanges = [right.lacing.flange, left.lacing.flange];
     let seats: Vec<Seat> = drilling.seats().map_err(|error| tell(&error))?;
     let lacing = Lacing {
         seats,
@@ -90,7 +92,7 @@ pub(super) fn spokes(
             tensions[1]
         };
     }
-    Ok(spokes)
+    Ok((spokes, flanges))
 }
 
 fn seats_on(drilling: &Drilling, side: Side) -> usize {
@@ -98,11 +100,26 @@ fn seats_on(drilling: &Drilling, side: Side) -> usize {
     drilling.count / drilling.sides.len() * on_side
 }
 
-fn drilling(rim: &Table<'_>) -> Read<Drilling> {
+/// The diameter across the seats: as stated, or the mean of those measured.
+fn seat_diameter(rim: &Table<'_>, measured: &[Length]) -> Read<Length> {
+    let stated = rim.optional_length_mm("seat_diameter_mm", positive(MOST_DIAMETER_MM))?;
+    match (stated, measured.len()) {
+        (Some(diameter), 0) => Ok(diameter),
+        (None, 0) => Err(rim.miss(vec!["seat_diameter_mm".into()])),
+        (None, count) => Ok(measured.iter().copied().sum::<Length>() / count as f64),
+        (Some(_), _) => Err(rim.trouble_at(
+            "seat_diameter_mm",
+            "the seat diameter is given here and as measured",
+            "Keep `seat_diameters_mm` in [measured], whose mean is taken, or this one.",
+        )),
+    }
+}
+
+fn drilling(rim: &Table<'_>, diameters: &[Length]) -> Read<Drilling> {
     let count = rim
         .required("seats")
         .and_then(|value| value.count(3, MOST_SEATS));
-    let diameter = rim.length_mm("seat_diameter_mm", positive(MOST_DIAMETER_MM));
+    let diameter = seat_diameter(rim, diameters);
     let seats = count.ok();
     let around = Round {
         table: rim,

@@ -4,6 +4,7 @@
 //! kinds and what was measured; a file has either `[right]` and `[left]`, or `[[spoke]]` blocks.
 
 mod explicit;
+mod fitting;
 mod laced;
 mod mend;
 mod parts;
@@ -18,7 +19,7 @@ use crate::toml_reader;
 use mend::Form;
 use quantity::Length;
 use std::fmt;
-use wheel::Wheel;
+use wheel::{Fittings, Wheel};
 
 /// The newest format of wheel files.
 pub const FORMAT: u32 = 1;
@@ -72,6 +73,8 @@ pub fn read(source: &Source) -> Result<(Wheel, Vec<Finding>), Error> {
         let rim = root.optional_table("rim");
         let kind_blocks = root.tables("kind");
         let measured = root.optional_table("measured");
+        let fitting_blocks = root.tables("fitting");
+        let hub = root.optional_table("hub");
         let spoke_blocks = root.tables("spoke");
         let right = root.optional_table("right");
         let left = root.optional_table("left");
@@ -80,10 +83,14 @@ pub fn read(source: &Source) -> Result<(Wheel, Vec<Finding>), Error> {
         let kinds = kind_blocks.and_then(|blocks| parts::kinds(&blocks));
         let doubt = measured.and_then(|block| parts::doubt(block.as_ref()));
         let (rim, spoke_blocks, right, left) = (rim?, spoke_blocks?, right?, left?);
+        let (fitting_blocks, hub) = (fitting_blocks?, hub?);
         let constants = rim.as_ref().map(parts::rim).transpose();
         let names = kinds.as_deref().unwrap_or_default();
 
-        let (form, spokes) = match (&rim, &right, &left) {
+        let diameters = doubt
+            .as_ref()
+            .map_or(&[][..], |(_, diameters, _)| diameters);
+        let (form, spokes, flanges) = match (&rim, &right, &left) {
             (_, None, None) if !spoke_blocks.is_empty() => {
                 rim.iter().for_each(toml_reader::Table::close);
                 let spokes = explicit::spokes(&spoke_blocks, names);
@@ -92,21 +99,32 @@ pub fn read(source: &Source) -> Result<(Wheel, Vec<Finding>), Error> {
                         spokes: &spoke_blocks,
                     },
                     spokes,
+                    Ok(None),
                 )
             }
             (Some(rim), Some(right), Some(left)) if spoke_blocks.is_empty() => {
-                let spokes = laced::spokes(rim, [right, left], names);
-                (Form::Laced { rim, right, left }, spokes)
+                let laced = laced::spokes(rim, [right, left], names, diameters);
+                let form = Form::Laced { rim, right, left };
+                match laced {
+                    Ok((spokes, flanges)) => (form, Ok(spokes), Ok(Some(flanges))),
+                    Err(told) => (form, Err(told), Err(told)),
+                }
             }
             _ => {
                 let missing = [("rim", &rim), ("right", &right), ("left", &left)];
                 return Err(mend::neither_form(root, &spoke_blocks, missing));
             }
         };
-        let (doubt, mut findings) = doubt?;
+        let fittings =
+            flanges.and_then(|flanges| fitting::fittings(&fitting_blocks, hub.as_ref(), flanges));
+        let (doubt, seat_diameters, mut findings) = doubt?;
         let (constants, kinds, spokes) = (constants?.unwrap_or_default(), kinds?, spokes?);
         let built = Wheel::new(name?, constants, kinds, spokes.clone(), doubt);
-        let (wheel, of_wheel) = built.map_err(|error| form.tell(root, &spokes, &error))?;
+        let (mut wheel, of_wheel) = built.map_err(|error| form.tell(root, &spokes, &error))?;
+        wheel.fittings = Fittings {
+            seat_diameters,
+            ..fittings?
+        };
         findings.extend(of_wheel.into_iter().map(Finding::Wheel));
         Ok((wheel, findings))
     })

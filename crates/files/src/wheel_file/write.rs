@@ -2,10 +2,12 @@
 
 use super::FORMAT;
 use super::explicit::{HEADS, ROLES, SIDES};
+use super::fitting;
 use super::parts::ONLY_KIND;
-use crate::literal::{PERCENT, quoted, text};
+use crate::literal::{PERCENT, Unit, quoted, text};
 use crate::toml_writer::{Page, array, grams, millimetres, newton_square_millimetres, newtons};
-use wheel::{GeometryDoubt, Head, Point, Rim, Role, Section, Spoke, SpokeKind, Wheel};
+use quantity::{Length, Stress, WarpingRigidity};
+use wheel::{Head, Point, Rim, Role, Section, Spoke, SpokeKind, Wheel};
 
 /// The wheel spoke by spoke, as a file that [`super::read`] reads back to the same wheel.
 ///
@@ -20,7 +22,8 @@ pub fn write(wheel: &Wheel) -> String {
     if wheel.kinds != [SpokeKind::named(ONLY_KIND)] {
         wheel.kinds.iter().for_each(|known| kind(&mut page, known));
     }
-    measured(&mut page, &wheel.doubt);
+    measured(&mut page, wheel);
+    fitting::write(&mut page, &wheel.fittings);
     wheel
         .spokes
         .iter()
@@ -44,6 +47,28 @@ fn rim(page: &mut Page, rim: &Rim) {
         rim.lateral_bending.map(newton_square_millimetres),
     );
     page.optional("torsion_n_mm2", rim.torsion.map(newton_square_millimetres));
+    if rim.shear_centre_outward != Length::ZERO {
+        page.key(
+            "shear_centre_outward_mm",
+            millimetres(rim.shear_centre_outward),
+        );
+    }
+    if rim.warping != WarpingRigidity::ZERO {
+        let unit = (
+            "n_mm4",
+            WarpingRigidity::to_n_mm4 as fn(_) -> _,
+            WarpingRigidity::n_mm4 as fn(_) -> _,
+        );
+        page.key("warping_n_mm4", text(&unit, rim.warping));
+    }
+    page.optional("mass_g", rim.mass.map(grams));
+    page.optional("expansion_um_per_m_k", rim.expansion_per_k.map(per_million));
+    page.optional("bead_seat_mm", rim.bead_seat.map(millimetres));
+    page.optional("inner_width_mm", rim.inner_width.map(millimetres));
+}
+
+fn per_million(expansion_per_k: f64) -> String {
+    text(&fitting::PER_MILLION, expansion_per_k)
 }
 
 fn kind(page: &mut Page, kind: &SpokeKind) {
@@ -62,10 +87,26 @@ fn kind(page: &mut Page, kind: &SpokeKind) {
     let percent = |share| text(&PERCENT, share);
     page.optional("bending_u_percent", kind.bending_u_relative.map(percent));
     page.optional("mass_g", kind.mass.map(grams));
+    page.optional("thread_mm", kind.thread.map(millimetres));
+    page.optional(
+        "expansion_um_per_m_k",
+        kind.expansion_per_k.map(per_million),
+    );
+    if let Some(endurance) = &kind.endurance {
+        let unit: Unit<Stress> = ("mpa", Stress::to_mpa, Stress::mpa);
+        page.key("strength_mpa", text(&unit, endurance.strength));
+        page.key("endurance_mpa", text(&unit, endurance.amplitude));
+        page.key("endurance_source", quoted(&endurance.source));
+    }
 }
 
-fn measured(page: &mut Page, doubt: &GeometryDoubt) {
+fn measured(page: &mut Page, wheel: &Wheel) {
+    let doubt = &wheel.doubt;
     page.block("[measured]");
+    page.optional(
+        "seat_diameters_mm",
+        fitting::written_diameters(&wheel.fittings.seat_diameters),
+    );
     page.key("flange_offset_u_mm", millimetres(doubt.flange_offset_u));
     page.optional("dish_mm", doubt.dish.map(millimetres));
     page.key("dish_u_mm", millimetres(doubt.dish_u));

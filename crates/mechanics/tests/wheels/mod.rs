@@ -3,7 +3,9 @@
 
 use quantity::{Force, Length, Rigidity};
 use std::f64::consts::{PI, TAU};
-use wheel::{GeometryDoubt, Head, KindIndex, Point, Rim, Role, Side, Spoke, SpokeKind, Wheel};
+use wheel::{
+    Fittings, GeometryDoubt, Head, KindIndex, Point, Rim, Role, Side, Spoke, SpokeKind, Wheel,
+};
 
 /// Rim constants in SI: centroid radius, EA, EI in plane, EI lateral, GJ.
 #[derive(Debug, Clone, Copy)]
@@ -40,16 +42,9 @@ pub(crate) fn assemble(constants: Constants, bars: &[Bar]) -> Wheel {
             in_plane_bending: Some(Rigidity::n_m2(in_plane)),
             lateral_bending: Some(Rigidity::n_m2(lateral)),
             torsion: Some(Rigidity::n_m2(torsion)),
+            ..Rim::default()
         },
-        kinds: vec![SpokeKind {
-            name: "wire".into(),
-            section: None,
-            material: None,
-            axial_stiffness: None,
-            bending: None,
-            bending_u_relative: None,
-            mass: None,
-        }],
+        kinds: vec![SpokeKind::named("wire")],
         spokes: bars
             .iter()
             .map(|bar| Spoke {
@@ -68,6 +63,7 @@ pub(crate) fn assemble(constants: Constants, bars: &[Bar]) -> Wheel {
             dish: None,
             dish_u: Length::ZERO,
         },
+        fittings: Fittings::default(),
     }
 }
 

@@ -9,9 +9,10 @@ use metrology::gauge::Gauge;
 use metrology::lap::{Counted, Lap, Reading, State, Taken};
 use metrology::visit::{Calibration, RigPoint, ShopSettings, Visit};
 use quantity::draws::Draws;
-use quantity::{Angle, Force, Length, Pressure, Rigidity, Stiffness};
+use quantity::{Angle, Force, Length, Pressure, Stiffness};
 use wheel::{
-    GeometryDoubt, Head, KindIndex, Point, Role, Side, Spoke, SpokeIndex, SpokeKind, Wheel,
+    Fittings, GeometryDoubt, Head, KindIndex, Point, Role, Side, Spoke, SpokeIndex, SpokeKind,
+    Wheel,
 };
 
 /// A gauge as it truly is.
@@ -118,15 +119,7 @@ pub(crate) fn crossed_wheel(per_side: usize, right_mm: f64, left_mm: f64, crosse
 }
 
 pub(crate) fn wheel_of(spokes: Vec<Spoke>, kinds: usize) -> Wheel {
-    let kind = |place: usize| SpokeKind {
-        name: format!("kind {place}"),
-        section: None,
-        material: None,
-        axial_stiffness: None,
-        bending: None::<Rigidity>,
-        bending_u_relative: None,
-        mass: None,
-    };
+    let kind = |place: usize| SpokeKind::named(format!("kind {place}"));
     Wheel {
         name: "virtual".into(),
         rim: wheel::Rim::default(),
@@ -137,6 +130,7 @@ pub(crate) fn wheel_of(spokes: Vec<Spoke>, kinds: usize) -> Wheel {
             dish: Some(Length::ZERO),
             dish_u: Length::mm(0.2),
         },
+        fittings: Fittings::default(),
     }
 }
 

@@ -54,6 +54,7 @@ impl RimBox {
             in_plane_bending: Some(Rigidity::n_m2(young * second(depth, width))),
             lateral_bending: Some(Rigidity::n_m2(young * second(width, depth))),
             torsion: Some(Rigidity::n_m2(shear * torsion)),
+            ..Rim::default()
         }
     }
 }

@@ -13,16 +13,21 @@ use wheel::{Side, SpokeIndex};
 /// is seen.
 const CUT: f64 = 0.7;
 
-/// What a quarter turn of nipple 1 does to every spoke and to the rim; none without tension.
-pub(super) fn quarter_turn(view: &Analysis, unit: ForceUnit) -> Option<UnrolledRim> {
+/// What a quarter turn of a nipple does to every spoke and to the rim; none without tension, and none for a
+/// nipple that the wheel does not have.
+#[must_use]
+pub fn quarter_turn(view: &Analysis, nipple: SpokeIndex, unit: ForceUnit) -> Option<UnrolledRim> {
     let before = view.tension_n.as_ref()?;
     let influence = view.influence.as_ref()?;
-    let by_nipple_1 = |rows: &[Vec<f64>]| -> Vec<f64> {
-        rows.iter().map(|row| row[0] * QUARTER_TURN_MM).collect()
+    before.get(nipple.0)?;
+    let by_nipple = |rows: &[Vec<f64>]| -> Vec<f64> {
+        rows.iter()
+            .map(|row| row[nipple.0] * QUARTER_TURN_MM)
+            .collect()
     };
     let after: Vec<f64> = before
         .iter()
-        .zip(by_nipple_1(&influence.tension_n_per_mm))
+        .zip(by_nipple(&influence.tension_n_per_mm))
         .map(|(tension, change)| tension + change)
         .collect();
     let smallest = before
@@ -30,7 +35,7 @@ pub(super) fn quarter_turn(view: &Analysis, unit: ForceUnit) -> Option<UnrolledR
         .chain(&after)
         .copied()
         .fold(f64::INFINITY, f64::min);
-    let moved = |kind, rows: &[Vec<f64>]| runout(view, kind, &by_nipple_1(rows));
+    let moved = |kind, rows: &[Vec<f64>]| runout(view, kind, &by_nipple(rows));
     Some(UnrolledRim {
         begins_at: Some(begin_at(unit.read(Force::n(smallest)))),
         runouts: vec![
@@ -40,7 +45,7 @@ pub(super) fn quarter_turn(view: &Analysis, unit: ForceUnit) -> Option<UnrolledR
         ..strip(
             view,
             unit,
-            "A quarter turn tighter at nipple 1",
+            &format!("A quarter turn tighter at nipple {}", nipple.number()),
             "Tension of every spoke before and after, and how the rim moves, by the model.",
             ("before", before),
             ("after", &after),

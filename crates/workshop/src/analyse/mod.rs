@@ -22,6 +22,7 @@ use wheel::Wheel;
 
 pub use assumed::{Assume, RimBox};
 pub use error::Error;
+pub use figures::quarter_turn;
 pub use page::page;
 pub use ride::{Asked, Place, STANDARD_SHARE};
 
@@ -98,6 +99,7 @@ pub fn analyse(
     }
     let notes = question
         .rim_mass
+        .or(wheel.rim.mass)
         .map(|mass| ring_frequencies(&wheel.rim, mass, MOST_WAVES))
         .transpose()?;
     Ok(Analysis {

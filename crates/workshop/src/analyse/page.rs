@@ -10,6 +10,7 @@ use ::report::document::{
 use ::report::figure::Figure;
 use ::report::table::{Align, Column, Row};
 use quantity::force::ForceUnit;
+use wheel::SpokeIndex;
 
 /// The analysis as one self-contained page.
 ///
@@ -113,7 +114,7 @@ fn sections(view: &Analysis, unit: ForceUnit) -> Vec<Section> {
             ),
             grid,
         ))];
-        blocks.extend(figures::quarter_turn(view, unit).map(drawn));
+        blocks.extend(figures::quarter_turn(view, SpokeIndex(0), unit).map(drawn));
         sections.push(section("What a nipple does", blocks));
     }
     let mut blocks = vec![Block::Table(bears(view, unit))];
