@@ -9,7 +9,8 @@ use anyhow::{Context, Result, ensure};
 use crate::checkout::{Checkout, run};
 use crate::lane::Outcome;
 
-/// Builds the program, calibrates, analyses, surveys and reports, and says where the reports are.
+/// Builds the program, calibrates, analyses, surveys and reports, fills records of the same workshop, and says
+/// where the reports and the records are.
 pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     let points = files(checkout, "demo/points", "csv")?;
     let wheels = files(checkout, "demo/wheels", "toml")?;
@@ -35,11 +36,33 @@ pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
         run(program(checkout).arg("survey").arg(&visit))?;
         reports.push(report(checkout, &visit)?);
     }
+    let records = records(checkout)?;
     println!("\nThe reports, to be opened in any browser:");
     for report in reports {
         println!("  {}", report.display());
     }
+    println!(
+        "\nThe workshop's records; `rimwright demo --remove --data` and that folder take the demo out of view:\n  {}",
+        records.display()
+    );
     Ok(Outcome::Done)
+}
+
+/// Fills records of the invented workshop into a folder of their own, each time anew, and looks through them.
+fn records(checkout: &Checkout) -> Result<PathBuf> {
+    let folder = checkout.target("demo/records");
+    if folder.exists() {
+        fs::remove_dir_all(&folder)?;
+    }
+    for words in [
+        &["demo"][..],
+        &["trace", "Kelpworth", "--lot", "26-01"],
+        &["backup"],
+        &["doctor"],
+    ] {
+        run(program(checkout).args(words).arg("--data").arg(&folder))?;
+    }
+    Ok(folder)
 }
 
 /// Builds the program, optimised.

@@ -7,6 +7,7 @@ use crate::find::{self, OnShelf, ShelfMark, ShelfPage, Trace, Traced};
 use crate::id::{Id, Ids, Moment};
 use crate::kept;
 use crate::label::Label;
+use crate::listen;
 use crate::read;
 use crate::store::postgres::{self, Server};
 use crate::store::{Reader, Readers, Trouble, Unopened, sqlite};
@@ -14,7 +15,7 @@ use crate::writer::{self, Asked, Coming, Hand, Request};
 use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::sync::{Mutex, broadcast, mpsc, oneshot};
-use tokio::task::JoinHandle;
+use tokio::task::{AbortHandle, JoinHandle};
 
 /// Batches that a listener may be behind before it is told that it missed some.
 const FEED: usize = 1024;
@@ -56,7 +57,27 @@ pub struct Ledger {
     ids: Arc<Ids>,
     queue: Option<mpsc::Sender<Asked>>,
     feed: broadcast::Sender<Arc<[Entry]>>,
-    writer: Arc<Mutex<Option<JoinHandle<()>>>>,
+    tasks: Arc<Tasks>,
+}
+
+/// What works for all handles to one ledger.
+#[derive(Debug)]
+struct Tasks {
+    writer: Mutex<Option<JoinHandle<()>>>,
+    listener: Option<AbortHandle>,
+}
+
+impl Tasks {
+    /// Ends listening: what listens holds a connection.
+    fn deafen(&self) {
+        self.listener.iter().for_each(AbortHandle::abort);
+    }
+}
+
+impl Drop for Tasks {
+    fn drop(&mut self) {
+        self.deafen();
+    }
 }
 
 impl Ledger {
@@ -65,6 +86,9 @@ impl Ledger {
     /// # Errors
     /// [`Unopened`]: nothing was changed there.
     pub async fn open(place: &Place, access: Access) -> Result<Self, Unopened> {
+        let (feed, _) = broadcast::channel(FEED);
+        let ids = Arc::new(Ids::new());
+        let mut listener = None;
         let (hand, readers) = match place {
             Place::Folder(folder) => {
                 let hand = match access {
@@ -77,24 +101,33 @@ impl Ledger {
             }
             Place::Server(address) => {
                 let server = Server::at(address)?;
+                let own = ids.next(Moment::from_micros(0));
                 let hand = match access {
-                    Access::Write => Some(Hand::of(server.writable().await?, &server)),
+                    Access::Write => Some(Hand::of(server.writable().await?, &server, own)),
                     Access::Read => None,
                 };
-                (hand, Readers::Postgres(server.readers().await?))
+                let pool = server.readers().await?;
+                let heard = listen::listener(&pool).await;
+                let heard = heard.map_err(|error| Unopened::of(&server.place(), error))?;
+                let (ids, feed) = (Arc::clone(&ids), feed.clone());
+                let task = tokio::spawn(listen::listen(heard, pool.clone(), own, ids, feed));
+                listener = Some(task.abort_handle());
+                (hand, Readers::Postgres(pool))
             }
         };
-        let (feed, _) = broadcast::channel(FEED);
         let (queue, waiting) = mpsc::channel(writer::QUEUE);
         let writes = hand.is_some();
         let writer = hand.map(|hand| tokio::spawn(writer::write(hand, waiting, feed.clone())));
         let ledger = Self {
             place: place.clone(),
             readers,
-            ids: Arc::new(Ids::new()),
+            ids,
             queue: writes.then_some(queue),
             feed,
-            writer: Arc::new(Mutex::new(writer)),
+            tasks: Arc::new(Tasks {
+                writer: Mutex::new(writer),
+                listener,
+            }),
         };
         ledger.newest().await.map_err(|trouble| Unopened::Store {
             place: format!("{place:?}"),
@@ -152,7 +185,8 @@ impl Ledger {
 
     /// What is put in from now on, in the order in which it is, a batch at a time.
     ///
-    /// Who listens too slowly is told that batches were missed, and reads anew what it shows.
+    /// Who listens too slowly is told that batches were missed, and reads anew what it shows. On a server it
+    /// tells also what other processes put in; of a folder it tells what this one did.
     #[must_use]
     pub fn feed(&self) -> broadcast::Receiver<Arc<[Entry]>> {
         self.feed.subscribe()
@@ -161,11 +195,12 @@ impl Ledger {
     /// Ends writing after what is under way, and gives the folder free. Other handles can write no more.
     pub async fn close(self) {
         // The hand that writes goes last: it leaves one file behind, with nothing beside it in a log.
+        self.tasks.deafen();
         self.readers.close().await;
         if let Some(queue) = self.queue {
             let _ = queue.send(Asked::End).await; // or it has ended already
         }
-        if let Some(writer) = self.writer.lock().await.take() {
+        if let Some(writer) = self.tasks.writer.lock().await.take() {
             let _ = writer.await;
         }
     }

@@ -26,6 +26,7 @@ mod store;
 mod aids;
 mod append;
 mod kept;
+mod listen;
 mod read;
 mod writer;
 

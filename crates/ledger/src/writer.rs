@@ -3,6 +3,7 @@
 use crate::append::{Finding, Receipt, Refusal, append};
 use crate::entry::Entry;
 use crate::id::{Id, Moment};
+use crate::listen;
 use crate::read;
 use crate::store::postgres::Server;
 use crate::store::sqlite::Writable;
@@ -58,6 +59,8 @@ pub(crate) enum Hand {
     Postgres {
         connection: Box<PgConnection>,
         server: Box<Server>,
+        /// As whom this process tells others what it put in.
+        sender: Id,
     },
 }
 
@@ -72,10 +75,11 @@ impl From<Writable> for Hand {
 
 impl Hand {
     /// The hand that writes to a server.
-    pub(crate) fn of(connection: PgConnection, server: &Server) -> Self {
+    pub(crate) fn of(connection: PgConnection, server: &Server, sender: Id) -> Self {
         Self::Postgres {
             connection: Box::new(connection),
             server: Box::new(server.clone()),
+            sender,
         }
     }
 
@@ -101,7 +105,12 @@ impl Hand {
             .run("ROLLBACK".into(), vec![])
             .await
             .is_err();
-        if let (true, Self::Postgres { connection, server }) = (lost, self)
+        if let (
+            true,
+            Self::Postgres {
+                connection, server, ..
+            },
+        ) = (lost, self)
             && let Ok(anew) = server.connect().await
         {
             **connection = anew;
@@ -193,10 +202,14 @@ async fn together(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Trou
 
 async fn attempt(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Trouble> {
     let begin = hand.begin();
+    let sender = match hand {
+        Hand::Sqlite { .. } => None,
+        Hand::Postgres { sender, .. } => Some(*sender),
+    };
     let mut connection = hand.connection();
     connection.run(begin.into(), vec![]).await?;
     let mut newest = read::newest(&mut connection).await?;
-    let mut all = Vec::new();
+    let mut all: Vec<Ended> = Vec::new();
     for request in group {
         connection.run("SAVEPOINT request".into(), vec![]).await?;
         let ended = match append(&mut connection, &request.entries).await {
@@ -214,6 +227,11 @@ async fn attempt(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Troub
             newest = newest.max(last);
             (fresh, receipt)
         }));
+    }
+    if let Some(sender) = sender {
+        let fresh = all.iter().flatten().flat_map(|(fresh, _)| fresh);
+        let ids: Vec<Id> = fresh.map(|entry| entry.id).collect();
+        listen::tell(&mut connection, sender, &ids).await?;
     }
     connection.run("COMMIT".into(), vec![]).await?;
     Ok(all)

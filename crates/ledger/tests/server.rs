@@ -79,6 +79,34 @@ async fn two_workshops_on_one_record() {
 }
 
 #[tokio::test]
+async fn each_workshop_hears_what_the_other_puts_in() {
+    let place = Place::Server(database("heard").await);
+    let (here, there) = (shop::open(&place).await, shop::open(&place).await);
+    let (mut at_home, mut abroad) = (here.feed(), there.feed());
+    // More than one message holds.
+    let now = shop::stamp(0);
+    let gauge = |_| Entry::new(here.next_id(now.at), &now, shop::gauge("G1"));
+    let many: Vec<Entry> = (0..450).map(gauge).collect();
+    here.append(many.clone()).await.expect("put in");
+    assert_eq!(at_home.recv().await.expect("told")[..], many[..]);
+    let mut heard = Vec::new();
+    while heard.len() < many.len() {
+        heard.extend_from_slice(&abroad.recv().await.expect("told"));
+    }
+    assert_eq!(heard, many);
+    assert!(
+        there.next_id(now.at) > many[449].id,
+        "what was heard was seen"
+    );
+    let answer = shop::put(&there, &now, shop::gauge("G2")).await;
+    assert_eq!(
+        at_home.recv().await.expect("told")[0].id,
+        answer,
+        "nothing twice"
+    );
+}
+
+#[tokio::test]
 async fn no_row_is_changed_or_deleted_by_whoever_tries() {
     let address = database("append_only").await;
     let ledger = shop::open(&Place::Server(address.clone())).await;

@@ -12,6 +12,7 @@ mod finding;
 pub mod fit;
 pub mod gauge;
 pub mod lap;
+pub mod outlying;
 pub mod pattern;
 pub mod repeat;
 pub mod runout;

@@ -1,5 +1,6 @@
 //! `rimwright analyse`: what a wheel answers as a structure.
 
+use crate::data::{self, DataFolder};
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
 use anyhow::Context;
@@ -9,7 +10,6 @@ use std::path::PathBuf;
 use workshop::analyse::{
     Asked, Assume, Place, Question, RimBox, STANDARD_SHARE, analyse, page, told,
 };
-use workshop::take_in;
 use workshop::view::{Analysis, json};
 
 /// What a wheel answers as a structure: stiffness, what a nipple does, slack, buckling.
@@ -20,7 +20,7 @@ use workshop::view::{Analysis, json};
 /// Example: rimwright analyse wheel.toml --ride 700,0@spoke_1 -o analysis.html
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
-    /// The wheel's file.
+    /// The wheel's file; or its label or id in the records, where no file has that name.
     wheel: PathBuf,
     /// A load on the rim: newtons toward the hub, to the right, if wanted along the rim, and where.
     ///
@@ -58,6 +58,8 @@ pub(crate) struct Arguments {
     /// Writes a page with figures beside what is printed.
     #[arg(short, long, value_name = "ANALYSIS.html")]
     output: Option<PathBuf>,
+    #[command(flatten)]
+    records: DataFolder,
 }
 
 impl Arguments {
@@ -132,7 +134,7 @@ fn size(text: &str) -> Result<(Length, Length), String> {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let (wheel, findings) = take_in::wheel(&arguments.wheel)?;
+    let (wheel, findings) = data::wheel(&arguments.wheel, &arguments.records)?;
     let view = analyse(&wheel, &arguments.question(), &findings)
         .with_context(|| arguments.wheel.display().to_string())?;
     let unit = arguments.units.into();

@@ -1,7 +1,7 @@
 //! How the program ends: 0 done, 1 internal error, 2 wrong usage, 3 bad input.
 
 use std::process::ExitCode;
-use workshop::{analyse, calibrate, take_in};
+use workshop::{analyse, calibrate, records, take_in};
 
 /// What was asked for is not to be done, though its words were right.
 #[derive(Debug)]
@@ -14,6 +14,18 @@ impl std::fmt::Display for WrongUse {
 }
 
 impl std::error::Error for WrongUse {}
+
+/// What was looked through is not well; what it is was printed.
+#[derive(Debug)]
+pub(crate) struct Unwell;
+
+impl std::fmt::Display for Unwell {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("something is wrong with the records: see what is marked !")
+    }
+}
+
+impl std::error::Error for Unwell {}
 
 /// The exit code of what was done, its error printed with all that led to it.
 pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
@@ -34,6 +46,10 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
         cause.is::<take_in::Error>()
             || cause.is::<calibrate::Error>()
             || cause.is::<analyse::Error>()
+            || cause.is::<Unwell>()
+            || cause
+                .downcast_ref::<records::Error>()
+                .is_some_and(|error| !error.is_fault())
     });
     ExitCode::from(if error.is::<WrongUse>() {
         2
@@ -70,4 +86,30 @@ pub(crate) fn write(path: &std::path::Path, text: &str) -> anyhow::Result<()> {
     std::fs::write(&beside, text)
         .and_then(|()| std::fs::rename(&beside, path))
         .with_context(|| format!("{} cannot be written", path.display()))
+}
+
+/// As [`write`], by whoever writes into the file; when that fails nothing has changed.
+pub(crate) async fn write_through<T>(
+    path: &std::path::Path,
+    through: impl AsyncFnOnce(&mut std::io::BufWriter<std::fs::File>) -> anyhow::Result<T>,
+) -> anyhow::Result<T> {
+    use anyhow::Context;
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    let cannot = || format!("{} cannot be written", path.display());
+    let mut file = std::io::BufWriter::new(std::fs::File::create(&beside).with_context(cannot)?);
+    let written = match through(&mut file).await {
+        Ok(written) => file
+            .into_inner()
+            .map_err(std::io::IntoInnerError::into_error)
+            .and_then(|file| file.sync_all())
+            .and_then(|()| std::fs::rename(&beside, path))
+            .with_context(cannot)
+            .map(|()| written),
+        Err(error) => Err(error),
+    };
+    if written.is_err() {
+        let _ = std::fs::remove_file(&beside); // what was written of it is of no use
+    }
+    written
 }

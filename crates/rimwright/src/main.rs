@@ -3,11 +3,20 @@
 //! Reads the command line, calls one use-case, prints its view. No logic of its own.
 
 mod analyse;
+mod backup;
 mod calibrate;
+mod data;
+mod demo;
+mod doctor;
 mod ending;
+mod export;
+mod import;
+mod progress;
 mod report;
+mod restore;
 mod survey;
 mod table;
+mod trace;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use quantity::force::ForceUnit;
@@ -31,6 +40,13 @@ enum Verb {
     Survey(survey::Arguments),
     Report(report::Arguments),
     Analyse(analyse::Arguments),
+    Import(import::Arguments),
+    Export(export::Arguments),
+    Backup(backup::Arguments),
+    Restore(restore::Arguments),
+    Trace(trace::Arguments),
+    Doctor(doctor::Arguments),
+    Demo(demo::Arguments),
 }
 
 /// The unit in which forces are shown; JSON is always in newtons.
@@ -55,11 +71,19 @@ impl From<Units> for ForceUnit {
 }
 
 fn main() -> ExitCode {
-    let done = match Arguments::parse().verb {
+    let verb = Arguments::parse().verb;
+    let done = match verb {
         Verb::Calibrate(arguments) => calibrate::run(&arguments),
         Verb::Survey(arguments) => survey::run(&arguments),
         Verb::Report(arguments) => report::run(&arguments),
         Verb::Analyse(arguments) => analyse::run(&arguments),
+        Verb::Import(arguments) => import::run(&arguments),
+        Verb::Export(arguments) => export::run(&arguments),
+        Verb::Backup(arguments) => backup::run(&arguments),
+        Verb::Restore(arguments) => restore::run(&arguments),
+        Verb::Trace(arguments) => trace::run(&arguments),
+        Verb::Doctor(arguments) => doctor::run(&arguments),
+        Verb::Demo(arguments) => demo::run(&arguments),
     };
     ending::code(done)
 }

@@ -1,17 +1,21 @@
 //! `rimwright report`: the document that is handed over.
 
+use crate::data::{self, DataFolder};
 use crate::{Units, ending};
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use workshop::report;
 use workshop::survey::{SEED, survey};
-use workshop::{report, take_in};
 
 /// The report on a visit: one self-contained page, verdict first, to be printed and signed.
+///
+/// A visit is a file or, where no file has that name, something in the records: a wheel's label means its
+/// newest visit, an id one visit.
 ///
 /// Example: rimwright report visit.toml -o report.html
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
-    /// The visit's file; the files it names are looked for beside it.
+    /// The visit's file, the files it names beside it; or a label or id in the records.
     visit: PathBuf,
     /// Where the page goes; `-` prints it.
     #[arg(short, long, value_name = "REPORT.html")]
@@ -22,10 +26,12 @@ pub(crate) struct Arguments {
     /// Seed of the draws; the same seed gives the same digits.
     #[arg(long, default_value_t = SEED)]
     seed: u64,
+    #[command(flatten)]
+    records: DataFolder,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let (visit, findings) = take_in::visit(&arguments.visit)?;
+    let (visit, findings) = data::visit(&arguments.visit, &arguments.records)?;
     refuse_to_replace(&arguments.output)?;
     let unit = arguments.units.into();
     let (survey, view) = survey(&visit, findings, arguments.seed, unit);

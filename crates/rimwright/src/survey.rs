@@ -1,5 +1,6 @@
 //! `rimwright survey`: what a visit's readings say.
 
+use crate::data::{self, DataFolder};
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
 use quantity::force::ForceUnit;
@@ -9,15 +10,18 @@ use workshop::survey::{SEED, survey};
 use workshop::view::{
     Bound, DropView, Quantity, RunoutView, SideStates, StateNumbers, Statics, SurveyView, json,
 };
-use workshop::{take_in, words};
+use workshop::words;
 
 /// What a visit's readings say: tensions with their uncertainty, what the tyre takes away, the hub's
 /// statics, the verdict on each limit and claim, runout and masses.
 ///
+/// A visit is a file or, where no file has that name, something in the records: a wheel's label means its
+/// newest visit, an id one visit.
+///
 /// Example: rimwright survey visit.toml --units n
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
-    /// The visit's file; the files it names are looked for beside it.
+    /// The visit's file, the files it names beside it; or a label or id in the records.
     visit: PathBuf,
     /// Unit of the forces printed.
     #[arg(long, default_value = "kgf")]
@@ -28,10 +32,12 @@ pub(crate) struct Arguments {
     /// Seed of the draws; the same seed gives the same digits.
     #[arg(long, default_value_t = SEED)]
     seed: u64,
+    #[command(flatten)]
+    records: DataFolder,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let (visit, findings) = take_in::visit(&arguments.visit)?;
+    let (visit, findings) = data::visit(&arguments.visit, &arguments.records)?;
     let unit = arguments.units.into();
     let (_, view) = survey(&visit, findings, arguments.seed, unit);
     if arguments.json {

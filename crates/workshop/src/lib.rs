@@ -6,6 +6,7 @@
 pub mod analyse;
 pub mod calibrate;
 pub mod clock;
+pub mod lap_watch;
 pub mod records;
 pub mod report;
 pub mod survey;

@@ -2,7 +2,8 @@
 
 use crate::clock;
 use files::visit_file::{self, Attachments};
-use files::{Source, gauge_file, points, wheel_file};
+use files::{Source, gauge_file, hang_file, points, wheel_file};
+use mechanics::hang_test::Hang;
 use metrology::Finding;
 use metrology::gauge::Gauge;
 use metrology::visit::{RigPoint, Visit};
@@ -21,10 +22,96 @@ pub enum Error {
         /// What the system says.
         why: String,
     },
+    /// Nothing in it shows what it is.
+    #[error(
+        "{path}:1:1: it does not show what this file is: a wheel, a gauge, rig points, a visit, an export\n  Say it with `--as`."
+    )]
+    Unknown {
+        /// As it was named.
+        path: String,
+    },
     /// What stands in it is wrong: file, line and column, and how to mend it.
     #[error(transparent)]
     Wrong(#[from] files::Error),
 }
+
+/// What a file is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A wheel.
+    Wheel,
+    /// A gauge.
+    Gauge,
+    /// Rig points.
+    Points,
+    /// A visit.
+    Visit,
+    /// An export of the records.
+    Export,
+}
+
+impl Kind {
+    /// Its word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Wheel => "wheel",
+            Self::Gauge => "gauge",
+            Self::Points => "points",
+            Self::Visit => "visit",
+            Self::Export => "export",
+        }
+    }
+}
+
+/// What a file is of, by what stands in it.
+///
+/// # Errors
+/// [`Error`] when it cannot be read, or nothing in it shows what it is.
+pub fn kind_of(path: &Path) -> Result<Kind, Error> {
+    let name = path.display().to_string();
+    let unreadable = |why: std::io::Error| Error::Unreadable {
+        path: name.clone(),
+        why: why.to_string(),
+    };
+    let file = std::fs::File::open(path).map_err(unreadable)?;
+    let mut start = Vec::new();
+    let start_size = file.take(START).read_to_end(&mut start);
+    start_size.map_err(unreadable)?;
+    let start = String::from_utf8_lossy(&start);
+    let text = start.trim_start_matches('\u{feff}').trim_start();
+    let has = |key: &str| {
+        let mut lines = text.lines().map(str::trim_start);
+        lines.any(|line| {
+            line.strip_prefix(key)
+                .is_some_and(|rest| rest.trim_start().starts_with('='))
+        })
+    };
+    let has_block = |block: &str| {
+        text.lines()
+            .any(|line| line.trim_start().starts_with(block))
+    };
+    if text.starts_with('{') {
+        Ok(Kind::Export)
+    } else if has("taken") {
+        Ok(Kind::Visit)
+    } else if has_block("[rim]") || has_block("[[spoke]]") {
+        Ok(Kind::Wheel)
+    } else if has("resolution") || has("repeatability") {
+        Ok(Kind::Gauge)
+    } else if text
+        .lines()
+        .next()
+        .is_some_and(|line| line.contains("force_"))
+    {
+        Ok(Kind::Points)
+    } else {
+        Err(Error::Unknown { path: name })
+    }
+}
+
+/// As much of a file as shows what it is.
+const START: u64 = 64_000;
 
 /// A visit with the files it names; they are looked for beside it.
 ///
@@ -72,6 +159,14 @@ pub(crate) fn with_files(
 /// [`Error`] when the file cannot be read or is wrong.
 pub fn wheel(path: &Path) -> Result<(Wheel, Vec<wheel_file::Finding>), Error> {
     Ok(wheel_file::read(&source(path)?)?)
+}
+
+/// The hang tests in a file, of this wheel.
+///
+/// # Errors
+/// [`Error`] when the file cannot be read or is wrong.
+pub fn hangs(path: &Path, wheel: &Wheel) -> Result<Vec<Hang>, Error> {
+    Ok(hang_file::read(&source(path)?, wheel)?)
 }
 
 /// The rig points in a file.

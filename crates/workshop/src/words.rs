@@ -95,6 +95,12 @@ pub fn ratio(value: f64, expanded: f64) -> String {
     pair(value, expanded, FinestStep::power_of_ten(-3))
 }
 
+/// `22.5 ± 0.2`, in divisions or whatever else the column says.
+#[must_use]
+pub fn plain(value: f64, expanded: f64) -> String {
+    pair(value, expanded, FinestStep::power_of_ten(-2))
+}
+
 /// A probability: two digits, and never a bare 0 or 1.
 #[must_use]
 pub fn probability(p: f64) -> String {

@@ -390,3 +390,21 @@ async fn what_is_wrong_in_an_export_is_named_by_its_line() {
         (1, 0, 0)
     );
 }
+
+#[test]
+fn guide_names_every_field_of_an_export() {
+    let guide = std::fs::read_to_string(demo("../docs/guide/ledger.md")).expect("the guide");
+    for kind in workshop::records::entry::Kind::ALL {
+        let start = format!("| `{}` |", kind.word());
+        let row = guide.lines().find(|line| line.starts_with(&start));
+        let row = row.unwrap_or_else(|| panic!("{} has no row", kind.word()));
+        for column in kind.columns() {
+            let name = format!("`{}`", column.name);
+            assert!(
+                row[start.len()..].contains(&name),
+                "{}: {name}",
+                kind.word()
+            );
+        }
+    }
+}

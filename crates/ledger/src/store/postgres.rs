@@ -67,7 +67,7 @@ impl Server {
     pub(crate) async fn readers(&self) -> Result<PgPool, Unopened> {
         let place = self.place();
         let pool = PgPoolOptions::new()
-            .max_connections(READERS)
+            .max_connections(READERS + 1) // one listens
             .acquire_timeout(PATIENCE)
             .after_connect(|connection, _| {
                 Box::pin(async move {

@@ -172,6 +172,17 @@ impl Gathered {
         if read.is_empty() {
             return Ok(None);
         }
+        if let Some(what) = unsaid(lap) {
+            findings.push(Finding {
+                weight: Weight::Doubt,
+                about: "lap-unsaid",
+                says: format!(
+                    "Lap {number} does not say {what}: it is left out until it does. What was read is kept."
+                ),
+                spokes: Vec::new(),
+            });
+            return Ok(None);
+        }
         let spoke = |reading: &Reading| spoke_index(reading, wheel);
         let runout = |axis| -> Result<Taken, Error> {
             let face = lap.face.ok_or(NO_FACE)?;
@@ -264,6 +275,16 @@ impl Gathered {
             }
         }
         findings
+    }
+}
+
+/// What a lap must say before anything can be made of its readings, and does not say yet.
+fn unsaid(lap: &entry::Lap) -> Option<&'static str> {
+    match lap.takes {
+        Takes::Reading if lap.gauge.is_none() => Some("which gauge took it"),
+        Takes::Lateral | Takes::Radial if lap.face.is_none() => Some("which face the dial touched"),
+        _ if lap.state == State::Tyred && lap.pressure_pa.is_none() => Some("the tyre's pressure"),
+        _ => None,
     }
 }
 

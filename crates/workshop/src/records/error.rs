@@ -37,9 +37,18 @@ pub enum Error {
     /// An export is wrong, or contradicts what is there.
     #[error(transparent)]
     Exchange(#[from] exchange::Error),
-    /// A backup was not made, or nothing was restored.
+    /// A backup was not made.
     #[error(transparent)]
     Backup(#[from] ledger::backup::Failed),
+    /// A backup was not restored.
+    #[error("{backup} was not restored, and what it was to take the place of is kept\n  {why}")]
+    NotRestored {
+        /// The backup.
+        backup: String,
+        /// Why.
+        #[source]
+        why: ledger::backup::Failed,
+    },
     /// It is not said whether a wheel is one that is in the ledger.
     #[error(
         "the ledger has a wheel that is described alike: {}\n  \
@@ -125,4 +134,17 @@ pub enum Error {
         /// What can be done.
         mend: &'static str,
     },
+}
+
+impl Error {
+    /// Whether the program or the machine failed, and not what was asked of it.
+    #[must_use]
+    pub fn is_fault(&self) -> bool {
+        let trouble = match self {
+            Self::Broken => return true,
+            Self::Trouble(trouble) | Self::Refused(Refusal::Store(trouble)) => trouble,
+            _ => return false,
+        };
+        matches!(trouble, Trouble::Refused { .. } | Trouble::Closed)
+    }
 }

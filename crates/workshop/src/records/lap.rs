@@ -101,13 +101,7 @@ impl Shop {
         typed: &Typed,
     ) -> Result<Written, Error> {
         let at = self.lap_at(lap).await?;
-        sound_at(
-            at.wheel.clone(),
-            &at.lap.body,
-            at.gauge.clone(),
-            number,
-            typed,
-        )?;
+        at.sound(number, typed)?;
         self.fill(
             pen,
             lap,
@@ -142,7 +136,7 @@ impl Shop {
         let reading: Current<Reading> = self.current(seen).await?;
         let at = self.lap_at(reading.body.lap).await?;
         let number = usize::try_from(reading.body.number).unwrap_or(0);
-        sound_at(at.wheel, &at.lap.body, at.gauge, number, typed)?;
+        at.sound(number, typed)?;
         let again = Reading {
             outcome: Outcome::Taken,
             raw: typed.raw.clone(),
@@ -275,6 +269,17 @@ struct AtLap {
 }
 
 impl AtLap {
+    /// Whether such a lap shows this there. What the lap does not say yet (its gauge, the tyre's pressure) may
+    /// be anything that a lap can say: nobody is held up for it at the wheel.
+    fn sound(&self, number: usize, typed: &Typed) -> Result<(), Error> {
+        let mut lap = self.lap.body.clone();
+        if lap.state == State::Tyred && lap.pressure_pa.is_none() {
+            lap.pressure_pa = Some(Pressure::bar(1.0).to_pa());
+        }
+        let gauge = self.gauge.clone().unwrap_or_else(unnamed);
+        sound_at(self.wheel.clone(), &lap, Some(gauge), number, typed)
+    }
+
     fn view(&self) -> LapView {
         let places = self.wheel.spokes.len();
         let standing = |spoke: SpokeIndex| {
@@ -356,13 +361,25 @@ pub(super) fn spoke_at(lap: &Lap, number: usize, spokes: usize) -> SpokeIndex {
     })
 }
 
-fn pressure_typed(typed: &str) -> Result<Pressure, Error> {
+pub(super) fn pressure_typed(typed: &str) -> Result<Pressure, Error> {
     let (value, unit) = number_and_unit(typed)?;
     pressure_of(value, unit).ok_or_else(|| Error::NotThat {
         given: typed.into(),
         what: "pressure",
         mend: "Write it in bar or psi: `6.5 bar`, `87 psi`.".into(),
     })
+}
+
+/// Stands in for the gauge of a lap until that is said.
+fn unnamed() -> metrology::gauge::Gauge {
+    metrology::gauge::Gauge {
+        label: "a gauge".into(),
+        support_span: None,
+        spring: None,
+        resolution: 1.0,
+        repeatability: 1.0,
+        rises_with_tension: None,
+    }
 }
 
 /// Whether the reader of visit files takes a lap with this reading at this place.

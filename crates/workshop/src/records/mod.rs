@@ -6,10 +6,13 @@
 //! what a file would be refused for, an entry is refused for.
 
 mod bench;
+mod change_lap;
 mod compose;
+mod demo;
 mod error;
 mod exchange;
 mod from_files;
+mod gauge_asked;
 mod judged;
 mod lap;
 mod live;
@@ -17,19 +20,32 @@ mod measured;
 mod pen;
 mod seen;
 mod shelf;
+mod sort;
+mod trace;
+mod unmeasured;
+mod upkeep;
 mod visit;
 mod wheel;
 
+pub use ::wheel::Wheel;
 pub use bench::{CalibrationAsked, PointAsked};
+pub use change_lap::LapChanges;
 pub use error::Error;
 pub use exchange::{Conflict, Conflicts, Exported, Handed, Imported};
+pub use files::wheel_file::Finding as OfWheel;
 pub use from_files::{VisitIn, WhichWheel};
+pub use gauge_asked::GaugeAsked;
 pub use judged::{ClaimAsked, LimitAsked};
 pub use lap::{LapAsked, Typed};
 pub use ledger::find::ShelfMark;
 pub use ledger::{Access, Hash, Id, Label, Place, entry};
 pub use live::{Feed, News};
+pub use metrology::Finding;
+pub use metrology::visit::Visit;
 pub use pen::{Pen, Written};
+pub use sort::Sort;
+pub use trace::CalledBack;
+pub use upkeep::restore;
 pub use visit::VisitAsked;
 pub use wheel::{PartAsked, WheelAsked};
 

@@ -7,6 +7,7 @@ mod analysis;
 mod calibration;
 mod shelf;
 mod survey;
+mod upkeep;
 
 pub use analysis::{
     Analysis, AssumedView, BucklingView, FrequencyView, IfOffView, InfluenceView, LineLoadView,
@@ -26,6 +27,10 @@ pub use survey::{
     HarmonicView, LimitSpokeView, LimitView, PressureView, RunoutLapView, RunoutView, SideStates,
     Sides, SpokeView, StateNumbers, Statics, StaticsStates, SurveyView, SuspicionView, TyreEffect,
     WeighingView,
+};
+pub use upkeep::{
+    BackupView, CheckView, ConflictView, DoctorView, ExportView, ImportView, ImportedFileView,
+    RestoreView, TraceView, TracedView, TracedVisitView,
 };
 
 use metrology::{Finding, Weight};

@@ -32,7 +32,12 @@ pub enum Error {
         /// What can be done.
         mend: String,
     },
-    /// The file cannot be read, or the export not be written.
+    /// The export cannot be written.
+    #[error(
+        "the export cannot be written: {0}\n  What was written of it is broken off, and import refuses it."
+    )]
+    Unwritten(#[source] std::io::Error),
+    /// The file cannot be read.
     #[error("{file}: {why}")]
     File {
         /// As it was named.

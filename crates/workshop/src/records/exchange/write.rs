@@ -172,7 +172,5 @@ fn put(out: &mut impl Write, text: &str) -> Result<(), records::Error> {
 }
 
 fn unwritten(why: std::io::Error) -> records::Error {
-    let file = "the export".into();
-    let why = why.to_string();
-    Error::File { file, why }.into()
+    Error::Unwritten(why).into()
 }

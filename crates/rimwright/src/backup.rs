@@ -1,0 +1,44 @@
+//! `rimwright backup`: a copy of the records that can be relied on.
+
+use crate::data::{self, DataFolder};
+use crate::ending;
+use std::path::PathBuf;
+use workshop::records::Access;
+use workshop::view::{BackupView, json};
+
+/// Copies the workshop's records, photos and reports into a folder, and looks the copy through.
+///
+/// The records may be in use meanwhile. Without a folder the copy goes into the data folder, under
+/// backups/; a copy on another disk survives more. `rimwright restore` comes back from it.
+///
+/// Example: rimwright backup /media/stick/records-of-march
+#[derive(Debug, clap::Args)]
+pub(crate) struct Arguments {
+    /// The folder that is made; nothing may be there yet.
+    to: Option<PathBuf>,
+    #[command(flatten)]
+    records: DataFolder,
+    /// One JSON object instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
+    data::run(async {
+        let shop = arguments.records.open(Access::Read).await?;
+        let folder = arguments.records.folder()?;
+        let view = shop.backup(&folder, arguments.to.as_deref()).await?;
+        ending::print(&if arguments.json {
+            json(&view)?
+        } else {
+            text(&view)
+        })
+    })
+}
+
+fn text(view: &BackupView) -> String {
+    format!(
+        "{}\n{} entries and {} photos and reports, looked through: all is whole.\n",
+        view.place, view.entries, view.kept
+    )
+}

@@ -1,0 +1,58 @@
+//! `rimwright restore`: back to a backup.
+
+use crate::data::{self, DataFolder};
+use crate::ending::{self, WrongUse};
+use std::path::PathBuf;
+use workshop::records::{Place, restore};
+use workshop::view::{RestoreView, json};
+
+/// Puts a backup in the place of the workshop's records.
+///
+/// The backup is looked through before anything is moved; a broken one changes nothing. The records that
+/// were there are moved aside, not deleted, and the answer says where.
+///
+/// Example: rimwright restore /media/stick/records-of-march
+#[derive(Debug, clap::Args)]
+pub(crate) struct Arguments {
+    /// The folder that `rimwright backup` made.
+    backup: PathBuf,
+    #[command(flatten)]
+    records: DataFolder,
+    /// One JSON object instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
+    let Place::Folder(folder) = arguments.records.place()? else {
+        return Err(WrongUse(
+            "records on a server are not restored here\n  A backup is a data folder: \
+             `rimwright export --data BACKUP -o all.jsonl`, then `rimwright import all.jsonl` into a new database."
+                .into(),
+        )
+        .into());
+    };
+    data::run(async {
+        let view = restore(&arguments.backup, &folder).await?;
+        ending::print(&if arguments.json {
+            json(&view)?
+        } else {
+            text(&view)
+        })
+    })
+}
+
+fn text(view: &RestoreView) -> String {
+    let mut text = format!(
+        "{}: {} entries and {} photos and reports are back",
+        view.place, view.entries, view.kept
+    );
+    if let Some(newest) = &view.newest {
+        text += &format!(", the newest of {newest}");
+    }
+    text += ".\n";
+    if let Some(replaced) = &view.replaced {
+        text += &format!("What was there before is kept in {replaced}\n");
+    }
+    text
+}

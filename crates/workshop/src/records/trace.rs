@@ -1,0 +1,116 @@
+//! A part that is called back: the wheels it is on, whose they are, what was done.
+
+use super::pen::told;
+use super::shelf::card;
+use super::{Error, Shop};
+use crate::view::{TraceView, TracedView, TracedVisitView};
+use ledger::find::{Certainty, Trace, Which};
+use ledger::state::{VisitRecord, WheelRecord};
+
+/// Which parts of a maker are called back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum CalledBack {
+    /// All of them.
+    All,
+    /// Those with a lot from the first to the last, both included.
+    Lots(String, String),
+    /// Those with a serial from the first to the last, both included.
+    Serials(String, String),
+}
+
+impl Shop {
+    /// Every part of a maker that is called back, and every one of which nobody noted whether it is. Those are to
+    /// be taken for affected until somebody looks.
+    ///
+    /// # Errors
+    /// [`Error::Unsaid`] without a maker, [`Error::Trouble`] when the ledger cannot be read.
+    pub async fn trace(&self, maker: &str, which: &CalledBack) -> Result<TraceView, Error> {
+        if maker.trim().is_empty() {
+            return Err(Error::Unsaid {
+                what: "the maker of the part",
+                mend: "Write its name as it stands on the parts.",
+            });
+        }
+        let (what, first, last) = match which {
+            CalledBack::All => (None, None, None),
+            CalledBack::Lots(first, last) => (Some("lot"), Some(first), Some(last)),
+            CalledBack::Serials(first, last) => (Some("serial"), Some(first), Some(last)),
+        };
+        let trace = Trace {
+            maker: maker.into(),
+            which: match which.clone() {
+                CalledBack::All => Which::All,
+                CalledBack::Lots(first, last) => Which::Lots(first, last),
+                CalledBack::Serials(first, last) => Which::Serials(first, last),
+            },
+        };
+        let mut found = Vec::new();
+        for traced in self.ledger.trace(&trace).await? {
+            let record = self.wheel_record(traced.wheel.wheel).await?;
+            let part = record
+                .parts
+                .iter()
+                .find(|part| part.part.entry == traced.part);
+            let Some(part) = part.map(|part| &part.part.body) else {
+                continue; // changed since it was found
+            };
+            found.push(TracedView {
+                certainty: match traced.certainty {
+                    Certainty::InRange => "in range",
+                    Certainty::Unknown => "unknown",
+                },
+                what: part.what.clone(),
+                model: part.model.clone(),
+                lot: part.lot.clone(),
+                serial: part.serial.clone(),
+                note: part.note.clone(),
+                done: done(&record),
+                wheel: card(&traced.wheel),
+            });
+        }
+        Ok(TraceView {
+            schema: "rimwright.trace/1",
+            maker: maker.trim().into(),
+            by: what,
+            first: first.cloned(),
+            last: last.cloned(),
+            found,
+        })
+    }
+}
+
+/// What was done with a wheel, visit by visit.
+fn done(record: &WheelRecord) -> Vec<TracedVisitView> {
+    record.visits.iter().map(visit).collect()
+}
+
+fn visit(record: &VisitRecord) -> TracedVisitView {
+    let visit = &record.visit.body;
+    let planned = record
+        .plans
+        .iter()
+        .map(|plan| plan.turns.len())
+        .sum::<usize>();
+    TracedVisitView {
+        id: record.visit.thing.to_string(),
+        taken: told(visit.taken, &visit.taken_zone),
+        by: record.visit.stamp.by.clone(),
+        asked: visit.asked.clone(),
+        looks: record
+            .looks
+            .iter()
+            .map(|look| look.body.finding.clone())
+            .collect(),
+        turns: planned + record.turns.len(),
+        advice: record
+            .advice
+            .iter()
+            .map(|advice| format!("{} ({})", advice.body.text, advice.body.answer.word()))
+            .collect(),
+        reports: record
+            .reports
+            .iter()
+            .map(|one| one.body.title.clone())
+            .collect(),
+    }
+}
