@@ -1,7 +1,7 @@
 //! How the program ends: 0 done, 1 internal error, 2 wrong usage, 3 bad input.
 
 use std::process::ExitCode;
-use workshop::{analyse, calibrate, records, take_in};
+use workshop::{analyse, build, calibrate, records, take_in};
 
 /// What was asked for is not to be done, though its words were right.
 #[derive(Debug)]
@@ -50,6 +50,8 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
             || cause
                 .downcast_ref::<records::Error>()
                 .is_some_and(|error| !error.is_fault())
+            || cause.is::<build::Unmeasured>()
+            || cause.is::<build::NoFit>()
     });
     ExitCode::from(if error.is::<WrongUse>() {
         2

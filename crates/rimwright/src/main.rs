@@ -4,6 +4,7 @@
 
 mod analyse;
 mod backup;
+mod build;
 mod calibrate;
 mod data;
 mod demo;
@@ -47,6 +48,7 @@ enum Verb {
     Trace(trace::Arguments),
     Doctor(doctor::Arguments),
     Demo(demo::Arguments),
+    Build(build::Arguments),
 }
 
 /// The unit in which forces are shown; JSON is always in newtons.
@@ -84,6 +86,7 @@ fn main() -> ExitCode {
         Verb::Trace(arguments) => trace::run(&arguments),
         Verb::Doctor(arguments) => doctor::run(&arguments),
         Verb::Demo(arguments) => demo::run(&arguments),
+        Verb::Build(arguments) => build::run(&arguments),
     };
     ending::code(done)
 }

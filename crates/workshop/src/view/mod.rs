@@ -4,6 +4,7 @@
 //! unit; a number that cannot be told is null, with its reason in `findings`.
 
 mod analysis;
+mod build;
 mod calibration;
 mod shelf;
 mod survey;
@@ -12,6 +13,11 @@ mod upkeep;
 pub use analysis::{
     Analysis, AssumedView, BucklingView, FrequencyView, IfOffView, InfluenceView, LineLoadView,
     PlaceView, RideView, SeatView, StiffnessStates, StiffnessView, TurnView,
+};
+pub use build::{
+    Build, BuildLimitView, BuildRideView, BuildSheet, BuildStructureView, ChoiceView, ClashView,
+    GoodmanView, HungView, LacedView, LengthPartsView, LengthView, MassView, PitchView,
+    SideLoadView, SwingView, TensionView, TyreView, WarmthView,
 };
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
