@@ -9,8 +9,8 @@ use crate::checkout::Checkout;
 use crate::lane::{LANES, Lane, Outcome};
 
 /// The lanes of the build server: the quickest to refuse first.
-const ASKED: [&str; 8] = [
-    "tidy", "lint", "test", "ledger", "oracle", "fuzz", "demo", "pages",
+const ASKED: [&str; 9] = [
+    "tidy", "lint", "test", "ledger", "oracle", "fuzz", "demo", "pages", "stand",
 ];
 
 /// How one lane ended, and after how long.

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use anyhow::Result;
 
 use crate::checkout::Checkout;
-use crate::{bench, ci, demo, figure, fuzz, ledger, lint, oracle, pages, test, tidy};
+use crate::{bench, ci, demo, figure, fuzz, ledger, lint, oracle, pages, stand, test, tidy};
 
 /// How a lane ended that could be carried out, or said why not.
 #[derive(Debug, PartialEq)]
@@ -29,7 +29,7 @@ pub(crate) struct Lane {
 }
 
 /// Every lane, in the order in which the help shows them.
-pub(crate) const LANES: [Lane; 12] = [
+pub(crate) const LANES: [Lane; 13] = [
     Lane {
         word: "tidy",
         does: "layout, imports, names, citations: the rules no compiler checks",
@@ -74,6 +74,11 @@ pub(crate) const LANES: [Lane; 12] = [
         word: "pages",
         does: "the demo's reports in a browser: screen, print, accessibility",
         run: pages::pages,
+    },
+    Lane {
+        word: "stand",
+        does: "a builder's journeys through the pages, in a browser [JOURNEY…]",
+        run: stand::stand,
     },
     Lane {
         word: "bench",

@@ -19,6 +19,7 @@ mod ledger;
 mod lint;
 mod oracle;
 mod pages;
+mod stand;
 mod test;
 mod tidy;
 

@@ -53,7 +53,7 @@ pub(crate) fn pages(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
 }
 
 /// Installs what is missing where that can be done without asking; else says what is missing.
-fn install() -> Result<Option<String>> {
+pub(crate) fn install() -> Result<Option<String>> {
     let missing = || WANTED.iter().filter(|(program, _)| !has(program));
     if missing().next().is_none() {
         return Ok(None);

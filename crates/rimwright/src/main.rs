@@ -15,6 +15,7 @@ mod import;
 mod progress;
 mod report;
 mod restore;
+mod stand;
 mod survey;
 mod table;
 mod trace;
@@ -26,13 +27,13 @@ use std::process::ExitCode;
 /// From gauge readings on a bicycle wheel to tensions with their uncertainty, verdicts and a report.
 ///
 /// Stretch a spoke on the rig and calibrate the gauge on it; take laps of readings, tyre off and tyre
-/// on; survey the visit; hand over the report. Every number carries its unit and its uncertainty, every
+/// on; survey the visit; hand over the report. Without a verb the pages are served. Every number carries its unit and its uncertainty, every
 /// verdict what it rests on. Evidence, not permission to ride: makers' limits prevail.
 #[derive(Debug, Parser)]
 #[command(name = "rimwright", version, max_term_width = 100)]
 struct Arguments {
     #[command(subcommand)]
-    verb: Verb,
+    verb: Option<Verb>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -41,6 +42,7 @@ enum Verb {
     Survey(survey::Arguments),
     Report(report::Arguments),
     Analyse(analyse::Arguments),
+    Stand(stand::Arguments),
     Import(import::Arguments),
     Export(export::Arguments),
     Backup(backup::Arguments),
@@ -74,11 +76,12 @@ impl From<Units> for ForceUnit {
 
 fn main() -> ExitCode {
     let verb = Arguments::parse().verb;
-    let done = match verb {
+    let done = match verb.unwrap_or_else(|| Verb::Stand(stand::Arguments::default())) {
         Verb::Calibrate(arguments) => calibrate::run(&arguments),
         Verb::Survey(arguments) => survey::run(&arguments),
         Verb::Report(arguments) => report::run(&arguments),
         Verb::Analyse(arguments) => analyse::run(&arguments),
+        Verb::Stand(arguments) => stand::run(&arguments),
         Verb::Import(arguments) => import::run(&arguments),
         Verb::Export(arguments) => export::run(&arguments),
         Verb::Backup(arguments) => backup::run(&arguments),

@@ -1,0 +1,8 @@
+//! The bench: gauges with their checks, and the rig with its curve growing point by point.
+
+mod chart;
+mod curve;
+mod page;
+mod routes;
+
+pub(crate) use routes::routes;

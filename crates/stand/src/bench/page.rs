@@ -1,0 +1,163 @@
+//! The bench as pages.
+
+use super::chart;
+use crate::layout::{Frame, Part, choice, field, form, page};
+use crate::time;
+use crate::wheel::withdraw;
+use maud::{Markup, html};
+use quantity::Force;
+use quantity::force::ForceUnit;
+use workshop::view::{Calibration, CalibrationRecordView, GaugeRecordView};
+use workshop::words;
+
+pub(super) fn bench(frame: &Frame, gauges: &[GaugeRecordView], fresh: &str) -> Markup {
+    let body = html! {
+        h1 { "Bench" }
+        ul class="shelf" {
+            @for gauge in gauges {
+                li {
+                    span class="label" { (gauge.label) @if gauge.entry.is_demo { " " span class="tag" { "demo" } } }
+                    div {
+                        span class="name" { a href={ "/gauges/" (gauge.entry.id) } { "Checks and calibrations" } }
+                        p class="quiet" { (last_check(gauge)) }
+                    }
+                    span { (gauge.calibrations.len()) " calibrations" }
+                }
+            }
+        }
+        @if gauges.is_empty() { p { "No gauge yet. Without one, readings stay divisions and no force is given." } }
+        h2 { "Take a gauge in" }
+        (form(frame, "/bench", &html! {
+            input type="hidden" name="entry" value=(fresh);
+            div class="fields" {
+                (field("label", "What is written on it", "", "G1"))
+                (field("resolution", "Smallest step it shows, divisions", "", "0.5"))
+                (field("repeatability", "Standard uncertainty of one reading, divisions", "", "Read one spoke ten times; the scatter. 0.25 is common"))
+                (field("span", "Distance of its supports, mm", "", "Can be left out"))
+            }
+            (choice("rises", "With more tension its reading", &[("yes", "rises"), ("no", "falls"), ("", "not said")], ""))
+            button { "Take it in" }
+        }))
+    };
+    page(frame, Part::Bench, "Bench", &body)
+}
+
+fn last_check(gauge: &GaugeRecordView) -> String {
+    match gauge.rod_checks.last() {
+        None => "never checked against a rod".into(),
+        Some(check) => {
+            let how = if check.is_good {
+                "good"
+            } else {
+                "off by more than it may be"
+            };
+            format!("last check {}: {how}", time::minute(&check.entry.at))
+        }
+    }
+}
+
+pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> String) -> Markup {
+    let address = format!("/gauges/{}", gauge.entry.id);
+    let last = gauge.rod_checks.last();
+    let number = |pick: fn(&workshop::view::RodCheckView) -> f64| {
+        last.map_or(String::new(), |check| pick(check).to_string())
+    };
+    let body = html! {
+        h1 { "Gauge " (gauge.label) }
+        h2 { "Rod check" }
+        p { "At the start of a day, and when it was dropped. A failed one makes doubtful what was read since the last good one." }
+        (form(frame, &format!("{address}/checks"), &html! {
+            input type="hidden" name="entry" value=(fresh());
+            div class="fields" {
+                (field("reading", "It reads, divisions", "", ""))
+                (field("expected", "The rod should read", &number(|check| check.expected), ""))
+                (field("tolerance", "It may be off by", &number(|check| check.tolerance), ""))
+            }
+            button class="main" { "Note the check" }
+        }))
+        @if let Some(check) = last {
+            div class=(if check.is_good { "note" } else { "doubt" }) { p { (last_check(gauge)) ": it read " (check.raw) ", the rod is " (check.expected) " ± " (check.tolerance) "." } }
+            div class="wide" tabindex="0" role="region" aria-label="Checks" { (chart::draw(&gauge.rod_checks)) }
+        }
+        h2 { "Calibrations" }
+        ul class="shelf" {
+            @for one in gauge.calibrations.iter().rev() {
+                li {
+                    span { (time::day(&one.taken)) }
+                    span class="name" { a href={ "/calibrations/" (one.entry.id) } { (one.spoke_kind) } }
+                    span { (one.points.len()) " points" @if let Some(batch) = &one.batch { ", batch " (batch) } }
+                }
+            }
+        }
+        h2 { "Begin a calibration" }
+        p { "One spoke of the kind on the rig. Eye protection on, guard over the spoke, stand aside of its line; stop below the ceiling you chose, and never stretch a damaged spoke." }
+        (form(frame, &format!("{address}/calibrations"), &html! {
+            input type="hidden" name="entry" value=(fresh());
+            div class="fields" {
+                (field("kind", "Spoke kind, as wheel files name it", "", "bladed"))
+                (field("batch", "Batch of the spoke", "", ""))
+                (field("temperature", "Temperature, °C", "", ""))
+                (field("note", "Rig, load cell, note", "", ""))
+            }
+            button { "Begin" }
+        }))
+    };
+    page(frame, Part::Bench, &format!("Gauge {}", gauge.label), &body)
+}
+
+/// What the page of a calibration shows.
+pub(super) struct Shown<'a> {
+    pub gauge: &'a GaugeRecordView,
+    pub record: &'a CalibrationRecordView,
+    pub fitted: Option<&'a Calibration>,
+    /// Why the points give no curve.
+    pub why_none: Option<String>,
+    pub drawn: Markup,
+    pub unit: ForceUnit,
+}
+
+pub(super) fn calibration(frame: &Frame, shown: &Shown<'_>, fresh: &str) -> Markup {
+    let record = shown.record;
+    let address = format!("/calibrations/{}", record.entry.id);
+    let last = record.points.last();
+    let direction = last.and_then(|point| point.direction).unwrap_or("up");
+    let body = html! {
+        h1 { a href={ "/gauges/" (shown.gauge.entry.id) } { "Gauge " (shown.gauge.label) } " on " (record.spoke_kind) }
+        (form(frame, &format!("{address}/points"), &html! {
+            input type="hidden" name="entry" value=(fresh);
+            input type="hidden" name="unit" value=(shown.unit.symbol().to_lowercase());
+            div class="fields" {
+                div class="field" {
+                    label for="force" { "Force with the gauge off, " (shown.unit.symbol()) }
+                    input #force name="force" inputmode="decimal" autocomplete="off" maxlength="40" autofocus;
+                }
+                div class="field" {
+                    label for="reading" { "Reading, divisions" }
+                    input #reading name="reading" inputmode="decimal" autocomplete="off" maxlength="40";
+                }
+            }
+            (choice("direction", "The rig’s force was", &[("up", "rising"), ("down", "falling"), ("", "not noted")], direction))
+            button class="main" { "Take the point" }
+        }))
+        @if let Some(why) = &shown.why_none { div class="ask" { @for line in why.lines() { p { (line) } } } }
+        @if record.points.len() > 1 {
+            div class="wide" tabindex="0" role="region" aria-label="Curve" { (shown.drawn) }
+        }
+        @if let Some(fitted) = shown.fitted {
+            p { "Curve: " (fitted.curve.family) ", from " (fitted.curve.range_divisions[0]) " to " (fitted.curve.range_divisions[1]) " divisions. Outside of that it gives no force." }
+            @for finding in &fitted.findings {
+                div class=(match finding.weight { "doubt" => "doubt", "question" => "ask", _ => "note" }) { p { (finding.says) } }
+            }
+        }
+        h2 { "Points" }
+        @if record.points.is_empty() { p { "None yet. Two give a line; six and more let the gauge’s own physics speak." } }
+        ol {
+            @for point in &record.points { li {
+                (point.raw_reading) " at " (words::exact_force(Force::n(point.force_n), shown.unit))
+                @match point.direction { Some("up") => { ", rising" } Some(_) => { ", falling" } None => {} }
+                " " (withdraw(frame, &point.entry, &address, &point.raw_reading))
+            } }
+        }
+    };
+    page(frame, Part::Bench, &record.name, &body)
+}

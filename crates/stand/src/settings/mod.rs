@@ -1,0 +1,8 @@
+//! What the shop has settled, and who is at this page.
+
+mod page;
+mod routes;
+mod who;
+
+pub(crate) use routes::routes;
+pub(crate) use who::who;

@@ -1,0 +1,68 @@
+//! The addresses of the settings.
+
+use super::{page, who};
+use crate::desk::Desk;
+use crate::layout::Frame;
+use crate::posted::Posted;
+use crate::refusal::Refusal;
+use axum::Router;
+use axum::extract::State;
+use axum::http::HeaderValue;
+use axum::http::header::SET_COOKIE;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use maud::Markup;
+
+pub(crate) fn routes() -> Router<Desk> {
+    Router::new()
+        .route("/settings", get(show).post(settle))
+        .route("/settings/who", post(say_who))
+}
+
+async fn show(State(desk): State<Desk>, frame: Frame) -> Result<Markup, Refusal> {
+    let settings = desk.shop.settings().await.map_err(|e| desk.refuse(&e))?;
+    Ok(page::settings(&frame, &settings))
+}
+
+/// Writes down the settings that were changed; the others stay as they are.
+async fn settle(
+    State(desk): State<Desk>,
+    frame: Frame,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let pen = frame.pen("")?;
+    let standing = desk.shop.settings().await.map_err(|e| desk.refuse(&e))?;
+    for setting in page::SETTINGS {
+        let value = posted
+            .line(setting.key)?
+            .unwrap_or_default()
+            .replace(',', ".");
+        let stands = standing.iter().find(|(key, _)| key == setting.key);
+        let stands = stands.map_or(setting.otherwise, |(_, value)| value);
+        if !posted.has(setting.key) || value == stands {
+            continue;
+        }
+        if !setting.takes(&value) {
+            return Err(Refusal::field(setting.label, setting.about)
+                .then("/settings", "Back to the settings"));
+        }
+        let settled = desk.shop.settle(&pen, setting.key, &value).await;
+        settled.map_err(|error| {
+            desk.refuse(&error)
+                .then("/settings", "Back to the settings")
+        })?;
+    }
+    Ok(Redirect::to("/settings?done"))
+}
+
+async fn say_who(posted: Posted) -> Result<Response, Refusal> {
+    let name = posted.needed("name")?;
+    if !who::is_name(name) {
+        return Err(Refusal::field("Name or initials", "at most 40 letters"));
+    }
+    let mut response = Redirect::to("/settings?done").into_response();
+    if let Ok(cookie) = HeaderValue::from_str(&who::cookie(name)) {
+        response.headers_mut().append(SET_COOKIE, cookie);
+    }
+    Ok(response)
+}

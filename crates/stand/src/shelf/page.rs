@@ -1,0 +1,71 @@
+//! The shelf as a page.
+
+use crate::layout::{Frame, Part, form, page};
+use crate::time;
+use maud::{Markup, html};
+use workshop::view::{ShelfView, ShelfWheelView};
+
+pub(super) fn shelf(frame: &Frame, shelf: &ShelfView, has_more: bool) -> Markup {
+    let body = html! {
+        div class="row" {
+            h1 { "Shelf" }
+            a class="button" href="/wheels/new" { "New wheel" }
+        }
+        p class="quiet" { "The wheel that was here last stands first. Scan its label, or start a lap on it." }
+        (wheels(frame, &shelf.wheels))
+        @if has_more { p { "More wheels are in the records: find them by label, name, owner or a part’s maker." } }
+    };
+    page(frame, Part::Shelf, "Shelf", &body)
+}
+
+pub(super) fn found(frame: &Frame, wanted: &str, found: &ShelfView) -> Markup {
+    let body = html! {
+        h1 { "Wheels found for “" (wanted) "”" }
+        @if found.wheels.is_empty() {
+            p class="says" { "None. A label has six characters; names, owners and makers are found by how their words begin." }
+            p { a class="button" href="/wheels/new" { "New wheel" } " " a class="button" href="/" { "To the shelf" } }
+        }
+        (wheels(frame, &found.wheels))
+    };
+    page(frame, Part::Wheels, "Wheels found", &body)
+}
+
+fn wheels(frame: &Frame, wheels: &[ShelfWheelView]) -> Markup {
+    html! {
+        ul class="shelf" {
+            @for wheel in wheels {
+                li {
+                    span class="label" { (wheel.label) }
+                    div {
+                        span class="name" { a href={ "/wheels/" (wheel.label) } { (wheel.name) } }
+                        p class="quiet" {
+                            @if let Some(owner) = &wheel.owner { (owner) " · " }
+                            @match wheel.visits.first() {
+                                Some(visit) => {
+                                    "here " a href={ "/visits/" (visit.id) } { (time::day(&visit.taken)) }
+                                    @if let Some(asked) = &visit.asked { ": " (asked) }
+                                }
+                                None => { "not measured yet" }
+                            }
+                        }
+                    }
+                    (start_laps(frame, &wheel.label))
+                }
+            }
+        }
+    }
+}
+
+/// One tap from a wheel to its first reading.
+pub(crate) fn start_laps(frame: &Frame, label: &str) -> Markup {
+    html! {
+        div class="row" {
+            @for (state, words) in [("bare", "Lap, bare"), ("tyred", "Lap, tyre on")] {
+                (form(frame, &format!("/wheels/{label}/laps"), &html! {
+                    input type="hidden" name="state" value=(state);
+                    button class=(if state == "bare" { "main" } else { "" }) { (words) }
+                }))
+            }
+        }
+    }
+}

@@ -1,0 +1,196 @@
+//! A visit as a page.
+
+use crate::layout::{Frame, Part, choice, field, form, page, token};
+use crate::shelf::start_laps;
+use crate::time;
+use crate::wheel::withdraw;
+use maud::{Markup, html};
+use workshop::view::{LapInShortView, VisitView};
+
+pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String) -> Markup {
+    let address = format!("/visits/{}", visit.entry.id);
+    let body = html! {
+        div data-live-from={ (address) "/live" } {
+            h1 { a href={ "/wheels/" (visit.wheel_label) } { (visit.wheel_name) } ", " (time::day(&visit.taken))
+                @if visit.entry.is_demo { " " span class="tag" { "demo" } } }
+            @if let Some(asked) = &visit.asked { p class="says" { (asked) } }
+            div class="row" {
+                a class="button main" href={ (address) "/verdict" } { "Verdict" }
+                a class="button" href={ (address) "/report" } { "Report" }
+            }
+            h2 { "Laps" }
+            (laps(visit))
+            (start_laps(frame, &visit.wheel_label))
+            h2 { "Masses" }
+            (weighings(frame, visit, &address, &fresh()))
+            h2 { "Seen" }
+            (looks(frame, visit, &address, &fresh()))
+            h2 { "Photos" }
+            (photos(frame, visit, &address, &fresh()))
+            h2 { "Advice" }
+            (advice(frame, visit, &address, &fresh()))
+            h2 { "Reports issued" }
+            @if visit.reports.is_empty() { p class="quiet" { "None yet." } }
+            ul { @for report in &visit.reports {
+                li { a href={ "/issued/" (report.hash) } { (time::minute(&report.entry.at)) } ": " (report.title) }
+            } }
+            (about(frame, visit, &address))
+        }
+    };
+    page(
+        frame,
+        Part::Wheels,
+        &format!("Visit of {}", visit.wheel_name),
+        &body,
+    )
+}
+
+fn laps(visit: &VisitView) -> Markup {
+    html! {
+        ul #laps class="shelf" data-part {
+            @for lap in &visit.laps {
+                li {
+                    span { (time::minute(&lap.entry.at).split(", ").nth(1).unwrap_or_default().to_owned()) }
+                    span class="name" { a href={ "/laps/" (lap.entry.id) } { (name(lap)) } }
+                    span { (read(lap)) " read, by " (lap.entry.by) }
+                }
+            }
+        }
+        @if visit.laps.is_empty() { p class="quiet" { "None yet." } }
+    }
+}
+
+fn name(lap: &LapInShortView) -> String {
+    let face = lap
+        .face
+        .map_or(String::new(), |face| format!(", {face} face"));
+    let pressure = lap
+        .pressure
+        .as_ref()
+        .map_or(String::new(), |pressure| format!(", {pressure}"));
+    let what = match lap.takes {
+        "reading" => "Gauge",
+        "lateral" => "Lateral",
+        "radial" => "Radial",
+        _ => "Pitch",
+    };
+    format!(
+        "{what}{face}, {}{pressure}",
+        if lap.state == "tyred" {
+            "tyre on"
+        } else {
+            "bare"
+        }
+    )
+}
+
+fn read(lap: &LapInShortView) -> usize {
+    let readings = lap.readings.iter();
+    readings
+        .filter(|reading| reading.outcome == "taken")
+        .count()
+}
+
+fn weighings(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Markup {
+    html! {
+        ul { @for one in &visit.weighings { li {
+            strong { (one.raw) " g" } " " (if one.dress.is_empty() { "nothing on it".into() } else { format!("with {}", one.dress.join(", ")) })
+            " " (withdraw(frame, &one.entry, address, &one.raw))
+        } } }
+        (form(frame, &format!("{address}/weighings"), &html! {
+            input type="hidden" name="entry" value=(fresh);
+            div class="fields" {
+                (field("mass", "Mass, g", "", ""))
+                (field("dress", "What is on the wheel", "", "tape, valve, rotor, cassette, tyre; empty for nothing"))
+            }
+            button { "Note the mass" }
+        }))
+    }
+}
+
+fn looks(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Markup {
+    html! {
+        ul { @for one in &visit.looks { li {
+            @if let Some(spoke) = one.spoke { strong { "Spoke " (spoke) ": " } }
+            (one.finding) " " (withdraw(frame, &one.entry, address, &one.finding))
+        } } }
+        (form(frame, &format!("{address}/looks"), &html! {
+            input type="hidden" name="entry" value=(fresh);
+            div class="fields" {
+                (field("finding", "What was seen", "", "“Nothing found” is worth a line too"))
+                (field("spoke", "Spoke or hole, when it is one", "", ""))
+            }
+            button { "Note it" }
+        }))
+    }
+}
+
+fn photos(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Markup {
+    html! {
+        ul class="photos" { @for photo in &visit.photos {
+            li { figure {
+                @let caption = photo.caption.as_deref().unwrap_or("Photo without a word");
+                a href={ "/kept/" (photo.hash) } { img src={ "/kept/" (photo.hash) } alt=(caption) loading="lazy" width="352"; }
+                figcaption { (caption) ", " (time::minute(&photo.entry.at)) }
+            } }
+        } }
+        form method="post" action={ (address) "/photos" } enctype="multipart/form-data" {
+            (token(frame))
+            input type="hidden" name="entry" value=(fresh);
+            (field("caption", "What it shows", "", "Where, and what for: “whitening at hole 7”"))
+            div class="field" {
+                label for="photo" { "Photo" }
+                input #photo name="photo" type="file" accept="image/jpeg,image/png,image/webp" capture="environment" aria-describedby="photo-hint";
+                small #photo-hint { "JPEG, PNG or WebP up to 16 MB. It is written anew, upright, and without the place where it was taken." }
+            }
+            button { "Keep the photo" }
+        }
+    }
+}
+
+fn advice(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Markup {
+    html! {
+        @for one in &visit.advice {
+            div class="note" {
+                p { (one.text) " " strong { (match one.answer { "taken" => "taken", "refused" => "refused", _ => "not answered yet" }) }
+                    @if let Some(reply) = &one.reply { ": “" (reply) "”" } }
+                @if one.answer == "open" {
+                    (form(frame, &format!("{address}/answers"), &html! {
+                        input type="hidden" name="seen" value=(one.entry.entry);
+                        div class="row" {
+                            button name="answer" value="taken" { "Taken" }
+                            button name="answer" value="refused" { "Refused" }
+                        }
+                    }))
+                }
+            }
+        }
+        (form(frame, &format!("{address}/advice"), &html! {
+            input type="hidden" name="entry" value=(fresh);
+            (field("text", "What is advised", "", "Refused advice is written down too: it settles disputes"))
+            button { "Note the advice" }
+        }))
+    }
+}
+
+fn about(frame: &Frame, visit: &VisitView, address: &str) -> Markup {
+    html! {
+        details {
+            summary { "About this visit" }
+            (form(frame, &format!("{address}/about"), &html! {
+                input type="hidden" name="seen" value=(visit.entry.entry);
+                (field("asked", "What is asked of the shop", visit.asked.as_deref().unwrap_or_default(), "In the customer’s words"))
+                (choice("bearing", "Play in the bearings", &[("none", "none"), ("some", "some"), ("", "not looked at")], visit.bearing_play.unwrap_or_default()))
+                div class="field" {
+                    label for="not_checked" { "Not checked, one a line" }
+                    textarea #not_checked name="not_checked" rows="3" { (visit.not_checked.join("\n")) }
+                }
+                div class="field" {
+                    label for="note" { "Note" }
+                    textarea #note name="note" rows="3" { (visit.note.as_deref().unwrap_or_default()) }
+                }
+                button { "Write it down" }
+            }))
+        }
+    }
+}

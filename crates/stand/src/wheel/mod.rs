@@ -1,0 +1,10 @@
+//! A wheel: taken in, its parts, limits and claims, and its life visit by visit.
+
+mod nipple;
+mod page;
+mod paper;
+mod routes;
+mod take_in;
+
+pub(crate) use page::withdraw;
+pub(crate) use routes::routes;

@@ -1,0 +1,207 @@
+//! A wheel's life as a page.
+
+use crate::layout::{Frame, Part, choice, field, form, page};
+use crate::shelf::start_laps;
+use crate::time;
+use maud::{Markup, html};
+use workshop::view::{ClaimNoteView, EntryView, LifeView, LimitNoteView, PartView};
+
+/// What a claim may be about.
+const QUANTITIES: [(&str, &str); 5] = [
+    ("tension_loss_percent", "tension lost to the tyre, %"),
+    ("mass_g", "mass, g"),
+    ("lateral_fir_mm", "lateral runout, mm"),
+    ("radial_fir_mm", "radial runout, mm"),
+    ("evenness_percent", "evenness, %"),
+];
+/// The parts whose tension a maker limits.
+const PARTS: [(&str, &str); 6] = [
+    ("spoke", "spoke"),
+    ("thread", "thread"),
+    ("nipple", "nipple"),
+    ("rim", "rim"),
+    ("hub", "hub"),
+    ("tyre", "tyre"),
+];
+
+pub(super) fn life(frame: &Frame, life: &LifeView, fresh: &str) -> Markup {
+    let address = format!("/wheels/{}", life.label);
+    let body = html! {
+        h1 { (life.name) " " span class="label" { (life.label) } (demo(&life.entry)) }
+        p class="quiet" {
+            @if let Some(owner) = &life.owner { "Of " (owner) @if let Some(contact) = &life.contact { ", " (contact) } ". " }
+            "Taken in " (time::minute(&life.entry.at)) " by " (life.entry.by) "."
+        }
+        (start_laps(frame, &life.label))
+        (runout_laps(frame, &address))
+        div class="row" { a class="button" href={ (address) "/paper" } { "Lap on paper" }
+            a class="button" href={ (address) "/nipple" } { "What a nipple does here" } }
+        h2 { "Visits" }
+        @if life.visits.is_empty() { p { "None yet: a lap begins one." } }
+        ul class="shelf" {
+            @for visit in life.visits.iter().rev() {
+                li {
+                    span { (time::day(&visit.taken)) }
+                    span class="name" { a href={ "/visits/" (visit.entry.id) } {
+                        @match &visit.asked { Some(asked) => { (asked) } None => { "Visit" } }
+                    } }
+                    span { (visit.laps.len()) @if visit.laps.len() == 1 { " lap" } @else { " laps" } ", by " (visit.entry.by) }
+                }
+            }
+        }
+        h2 { "Limits" }
+        p { "As the maker of the part gives them. Where none stands here, none is known, and nothing is passed against it." }
+        (limits(frame, &life.limits, &address))
+        details { summary { "Note a limit" } (limit_form(frame, &address, fresh)) }
+        h2 { "Claims" }
+        (claims(frame, &life.claims, &address))
+        details { summary { "Note a claim" } (claim_form(frame, &address, fresh)) }
+        h2 { "Parts" }
+        (parts(frame, &life.parts, &address))
+        details { summary { "Note a part" } (part_form(frame, &address, fresh)) }
+        details { summary { "Wheel file" } div class="wide" tabindex="0" role="region" aria-label="Wheel file" { pre { (life.file) } } }
+        details { summary { "Take this wheel out of view" }
+            p { "It stays in the records with everything about it, and can be brought back." }
+            (form(frame, "/withdraw", &html! {
+                input type="hidden" name="of" value=(life.entry.id);
+                button { "Take out of view" }
+            }))
+        }
+    };
+    page(frame, Part::Wheels, &life.name, &body)
+}
+
+fn demo(entry: &EntryView) -> Markup {
+    html! { @if entry.is_demo { " " span class="tag" { "demo" } } }
+}
+
+fn runout_laps(frame: &Frame, address: &str) -> Markup {
+    let laps = [
+        ("lateral", "right", "Lateral, right face"),
+        ("lateral", "left", "Lateral, left face"),
+        ("radial", "right", "Radial, right face"),
+        ("radial", "left", "Radial, left face"),
+    ];
+    html! {
+        details {
+            summary { "Runout laps" }
+            p { "Check the bearings for play first: a loose hub shows as runout." }
+            div class="row" {
+                @for (takes, face, words) in laps {
+                    (form(frame, &format!("{address}/laps"), &html! {
+                        input type="hidden" name="takes" value=(takes);
+                        input type="hidden" name="face" value=(face);
+                        input type="hidden" name="state" value="bare";
+                        button { (words) }
+                    }))
+                }
+            }
+        }
+    }
+}
+
+/// A button that takes a note out of view.
+pub(crate) fn withdraw(frame: &Frame, entry: &EntryView, to: &str, what: &str) -> Markup {
+    form(
+        frame,
+        "/withdraw",
+        &html! {
+            input type="hidden" name="of" value=(entry.id);
+            input type="hidden" name="to" value=(to);
+            button aria-label={ "Take out of view: " (what) } { "Take out" }
+        },
+    )
+}
+
+pub(crate) fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Markup {
+    html! {
+        @if limits.is_empty() { p class="note" { "No limit known." } } @else {
+            div class="wide" tabindex="0" role="region" aria-label="Limits" { table {
+                thead { tr { th { "part" } th { "limit" } th { "holds" } th { "source" } th { "noted" } th {} } }
+                tbody { @for one in limits { tr {
+                    td { (one.part) }
+                    td { (one.value) " " (one.unit) }
+                    td { (one.state.unwrap_or("any state")) @if let Some(side) = one.side { ", " (side) } @if let Some(kind) = &one.spoke_kind { ", " (kind) } }
+                    td { (one.source) }
+                    td { (one.noted) }
+                    td { (withdraw(frame, &one.entry, to, &one.source)) }
+                } } }
+            } }
+        }
+    }
+}
+
+pub(crate) fn claims(frame: &Frame, claims: &[ClaimNoteView], to: &str) -> Markup {
+    html! {
+        @if claims.is_empty() { p class="quiet" { "Nothing is claimed." } } @else {
+            ul { @for one in claims { li {
+                "“" (one.text) "” " span class="quiet" { (one.source.as_deref().unwrap_or("source not said")) } " "
+                (withdraw(frame, &one.entry, to, &one.text))
+            } } }
+        }
+    }
+}
+
+fn parts(frame: &Frame, parts: &[PartView], to: &str) -> Markup {
+    html! {
+        @if parts.is_empty() { p class="quiet" { "None noted. A serial or lot written down today is found in seconds when it is called back." } }
+        ul { @for part in parts { li {
+            strong { (part.what) } " "
+            @for text in [&part.maker, &part.model].into_iter().flatten() { (text) " " }
+            @if let Some(lot) = &part.lot { "lot " (lot) " " }
+            @if let Some(serial) = &part.serial { "serial " (serial) " " }
+            (withdraw(frame, &part.entry, to, &part.what))
+        } } }
+    }
+}
+
+fn limit_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
+    form(
+        frame,
+        &format!("{address}/limits"),
+        &html! {
+            input type="hidden" name="entry" value=(fresh);
+            (choice("part", "Part", &PARTS, "rim"))
+            (field("limit-value", "Limit, with its unit", "", "125 kgf, 1250 N or 6 bar. A bare “kg” is asked about"))
+            (choice("state", "Given for", &[("bare", "bare"), ("tyred", "tyre on"), ("", "not said")], "bare"))
+            (choice("side", "Side", &[("", "both"), ("right", "right"), ("left", "left")], ""))
+            (field("limit-source", "Where it stands", "", "Sticker, page of the manual, e-mail of the maker"))
+            button { "Note the limit" }
+        },
+    )
+}
+
+fn claim_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
+    form(
+        frame,
+        &format!("{address}/claims"),
+        &html! {
+            input type="hidden" name="entry" value=(fresh);
+            (field("claim-text", "In the words of who claims it", "", ""))
+            (choice("quantity", "It is about", &QUANTITIES, "tension_loss_percent"))
+            (choice("bound", "The number is", &[("most", "the most it may be"), ("least", "the least")], "most"))
+            (field("claim-number", "Number", "", ""))
+            (field("claim-dress", "What is on the wheel, for a mass", "", "tape, valve"))
+            (field("claim-source", "Where it stands", "", ""))
+            button { "Note the claim" }
+        },
+    )
+}
+
+fn part_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
+    form(
+        frame,
+        &format!("{address}/parts"),
+        &html! {
+            input type="hidden" name="entry" value=(fresh);
+            div class="fields" {
+                (field("part-what", "What it is", "", "rim, hub, spoke, nipple, tyre"))
+                (field("part-maker", "Maker", "", ""))
+                (field("part-model", "Model", "", ""))
+                (field("part-lot", "Lot", "", ""))
+                (field("part-serial", "Serial", "", ""))
+            }
+            button { "Note the part" }
+        },
+    )
+}

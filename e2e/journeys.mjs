@@ -1,0 +1,452 @@
+// Journeys of a builder at the truing stand, in a real browser. Each has a workshop of its own.
+// node journeys.mjs PROGRAM PICTURES [JOURNEY…]
+
+import assert from "node:assert/strict";
+import { readFileSync, mkdirSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { photoFromAPhone } from "./photo.mjs";
+import { launch, PHONE, TABLET, Workshop } from "./program.mjs";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const LEAST_TEXT_PX = 14;
+const LEAST_TARGET_PX = 48;
+
+const [program, pictures, ...only] = process.argv.slice(2);
+mkdirSync(pictures, { recursive: true });
+const browser = await launch();
+
+// Readings that a light wheel might give, one for each spoke; halves, as gauges show them.
+const reading = (spoke, tyred) => (22 + (spoke % 3) * 0.5 - (tyred ? 2 : 0)).toFixed(1);
+
+async function open(workshop, kind, more = {}) {
+  const context = await browser.newContext({ ...kind, ...more });
+  const page = await context.newPage();
+  page.setDefaultTimeout(15000);
+  page.troubles = [];
+  page.on("console", (message) => {
+    if (message.type() === "error" && !/Failed to load resource|net::ERR/.test(message.text())) page.troubles.push(message.text());
+  });
+  page.on("pageerror", (error) => page.troubles.push(String(error)));
+  page.on("request", (request) => {
+    if (!request.url().startsWith(workshop.url) && !request.url().startsWith("data:")) page.troubles.push(`asks for ${request.url()}`);
+  });
+  await page.goto(workshop.url);
+  return page;
+}
+
+const due = async (page) => (await page.locator("#due .which").innerText()).replace(/\s+/g, " ").trim();
+const progress = async (page) => (await page.locator("#progress").innerText()).trim();
+const waitFor = async (page, text) => {
+  await page.waitForFunction((wanted) => document.getElementById("progress")?.textContent.trim() === wanted, text);
+};
+
+// From the shelf, by keys alone, to a lap on a new wheel of twelve and twelve.
+async function newWheelByKeys(page) {
+  await tabTo(page, /New wheel|Take in a wheel/);
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/wheels\/new/);
+  await tabTo(page, /12 right, 12 left/);
+  await page.keyboard.press("Enter");
+  await page.waitForURL(/laps\//);
+}
+
+async function tabTo(page, words) {
+  for (let step = 0; step < 80; step += 1) {
+    await page.keyboard.press("Tab");
+    const text = await page.evaluate(() => document.activeElement.matches("a, button") && document.activeElement.textContent);
+    if (text && words.test(text)) return;
+  }
+  assert.fail(`no key leads to ${words}`);
+}
+
+async function lapByKeys(page, tyred, from = 1, to = 24) {
+  for (let spoke = from; spoke <= to; spoke += 1) {
+    await page.keyboard.type(reading(spoke, tyred));
+    await page.keyboard.press("Enter");
+    await waitFor(page, `${spoke} of 24`);
+  }
+}
+
+const journeys = {
+  async "survey bare and tyred by keyboard alone"(workshop) {
+    const page = await open(workshop, TABLET, { hasTouch: false });
+    await newWheelByKeys(page);
+    assert.equal(await due(page), "1 right");
+    await lapByKeys(page, false);
+    assert.match(await due(page), /Every spoke/);
+    await tabTo(page, /To the visit/);
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/visits\//);
+    await tabTo(page, /Lap, tyre on/);
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/laps\//);
+    await lapByKeys(page, true);
+    assert.match(await page.locator("#picture").innerText(), /pressure is not noted/);
+    return page;
+  },
+
+  async "survey bare and tyred by touch"(workshop) {
+    const page = await open(workshop, PHONE);
+    await page.tap("text=Take in a wheel");
+    await page.tap("button:has-text('12 right, 12 left')");
+    for (const tyred of [false, true]) {
+      await page.waitForURL(/laps\//);
+      for (let spoke = 1; spoke <= 24; spoke += 1) {
+        await page.tap("#raw");
+        await page.locator("#raw").pressSequentially(reading(spoke, tyred));
+        await page.tap("#take .big button");
+        await waitFor(page, `${spoke} of 24`);
+      }
+      if (!tyred) {
+        await page.tap("#due a");
+        await page.waitForURL(/visits\//);
+        await page.tap("button:has-text('Lap, tyre on')");
+      }
+    }
+    return page;
+  },
+
+  async "two taps from cold to the first reading"(workshop) {
+    const first = await open(workshop, TABLET);
+    await newWheelByKeys(first);
+    const page = await open(workshop, TABLET);
+    await page.tap("button:has-text('Lap, bare')");
+    await page.waitForURL(/laps\//);
+    await page.keyboard.type("22.5");
+    await page.keyboard.press("Enter");
+    await waitFor(page, "1 of 24");
+    return page;
+  },
+
+  async "refresh, and the program killed in the middle"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    await lapByKeys(page, false, 1, 5);
+    await page.reload();
+    assert.equal(await due(page), "6 left");
+    await workshop.kill();
+    await page.keyboard.type("23.5");
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => /No answer/.test(document.getElementById("said").textContent));
+    await workshop.start();
+    await waitFor(page, "6 of 24");
+    await workshop.kill();
+    await workshop.start();
+    await page.reload();
+    assert.equal(await progress(page), "6 of 24");
+    assert.equal(await due(page), "7 right");
+    await lapByKeys(page, false, 7, 9);
+    return page;
+  },
+
+  async "two browsers on one wheel"(workshop) {
+    const one = await open(workshop, TABLET);
+    await newWheelByKeys(one);
+    const other = await open(workshop, PHONE);
+    await other.goto(one.url());
+    await other.waitForTimeout(300);
+    const from = Date.now();
+    await one.keyboard.type("22.5");
+    await one.keyboard.press("Enter");
+    await waitFor(other, "1 of 24");
+    assert.ok(Date.now() - from < 1000, "the other browser sees a reading within a second");
+    // Both hands on spoke 2: the second one is told, and nothing is overwritten.
+    await other.locator("#raw").pressSequentially("30");
+    await one.keyboard.type("23.0");
+    await one.keyboard.press("Enter");
+    await waitFor(one, "2 of 24");
+    await other.keyboard.press("Enter");
+    await other.waitForSelector("#said[data-outcome=collision]");
+    assert.match(await other.locator("#said").innerText(), /23\.0.*30/s);
+    await other.reload();
+    assert.equal(await progress(other), "2 of 24");
+    return other;
+  },
+
+  async "decimal comma, wrong keyboard, two at once"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    const asked = async (typed, says) => {
+      await page.locator("#raw").fill(typed);
+      await page.keyboard.press("Enter");
+      await page.waitForFunction((says) => new RegExp(says).test(document.getElementById("said").textContent), says.source);
+      assert.equal(await progress(page), "0 of 24");
+    };
+    await asked("22.522.5", /run together/);
+    await asked("1,250", /group thousands/);
+    await asked("éé;(", /another layout/);
+    await page.click("button:has-text('Take it as 22.5')");
+    await waitFor(page, "1 of 24");
+    await page.keyboard.type("22,5");
+    await page.keyboard.press("Enter");
+    await waitFor(page, "2 of 24");
+    assert.match(await page.locator("#said").innerText(), /decimal point/);
+    // Focus is somewhere else: the digits land in the field all the same.
+    await page.evaluate(() => document.activeElement.blur());
+    await page.keyboard.type("23.5");
+    await page.keyboard.press("Enter");
+    await waitFor(page, "3 of 24");
+    return page;
+  },
+
+  async "undo, again and skip on one key"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    await lapByKeys(page, false, 1, 3);
+    await page.keyboard.press("/");
+    await waitFor(page, "2 of 24");
+    assert.equal(await due(page), "3 right");
+    await page.keyboard.type("22.0");
+    await page.keyboard.press("Enter");
+    await waitFor(page, "3 of 24");
+    await page.keyboard.press("*");
+    await page.waitForFunction(() => /3\s*right\s*again/.test(document.getElementById("due").innerText));
+    await page.keyboard.type("24.0");
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => /24\.0/.test(document.getElementById("said").innerText));
+    await page.keyboard.type("+");
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => /5\s*right/.test(document.getElementById("due").innerText));
+    assert.equal(await progress(page), "3 of 24");
+    return page;
+  },
+
+  async "a foot switch is taught"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    await page.click("#teach");
+    await page.keyboard.press("b");
+    await page.keyboard.type("22.5");
+    await page.keyboard.press("b");
+    await waitFor(page, "1 of 24");
+    await page.reload();
+    await page.keyboard.type("23.0");
+    await page.keyboard.press("b");
+    await waitFor(page, "2 of 24");
+    assert.match(await page.locator("#no-voice").innerText(), /no voice of its own/);
+    return page;
+  },
+
+  async "without script"(workshop) {
+    const page = await open(workshop, TABLET, { javaScriptEnabled: false });
+    await page.click("text=Take in a wheel");
+    await page.click("button:has-text('12 right, 12 left')");
+    for (const typed of ["22.5", "23,0", "22.0"]) {
+      await page.fill("#raw", typed);
+      await page.press("#raw", "Enter");
+    }
+    assert.equal(await progress(page), "3 of 24");
+    await page.click("button[value=undo]");
+    assert.equal(await progress(page), "2 of 24");
+    await page.fill("#raw", "+");
+    await page.press("#raw", "Enter");
+    assert.equal(await due(page), "4 left");
+    await page.fill("#raw", "éé;(");
+    await page.press("#raw", "Enter");
+    await page.click("button:has-text('Take it as 22.5')");
+    assert.equal(await progress(page), "3 of 24");
+    return page;
+  },
+
+  async "a lap typed in from paper"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    await page.goto(`${page.url()}/typed`);
+    await page.focus("#spoke-1");
+    for (let spoke = 1; spoke <= 24; spoke += 1) {
+      await page.keyboard.type(spoke === 5 ? "2x" : reading(spoke, false));
+      await page.keyboard.press(spoke === 24 ? "Enter" : "Tab");
+    }
+    await page.waitForSelector("[role=alert]");
+    await page.fill("#spoke-5", "22.5");
+    await page.press("#spoke-5", "Enter");
+    await waitFor(page, "24 of 24");
+    return page;
+  },
+
+  async "a scanned label opens its wheel"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    const label = await page.locator(".top .label").innerText();
+    await page.goto(workshop.url);
+    await page.keyboard.type(label.toLowerCase());
+    await page.keyboard.press("Enter");
+    await page.waitForURL(new RegExp(`/wheels/${label}`));
+    return page;
+  },
+
+  async "a gauge, its rod check and a calibration on the rig"(workshop) {
+    const page = await open(workshop, TABLET);
+    await page.click("nav >> text=Bench");
+    for (const [field, value] of [["label", "G7"], ["resolution", "0,5"], ["repeatability", "0.25"]]) await page.fill(`#${field}`, value);
+    await page.click("text=Take it in");
+    await page.waitForURL(/gauges\//);
+    for (const [read, says] of [["20.0", /good/], ["23", /off by more/]]) {
+      for (const [field, value] of [["reading", read], ["expected", "20"], ["tolerance", "0.5"]]) await page.fill(`#${field}`, value);
+      await page.click("text=Note the check");
+      await page.waitForLoadState();
+      assert.match(await page.locator("main").innerText(), says);
+    }
+    await page.fill("#kind", "plain");
+    await page.click("button:has-text('Begin')");
+    await page.waitForURL(/calibrations\//);
+    const points = [[60, "16.5"], [80, "19.0"], [100, "21"], [110, "22.0"], [120, "23,0"], [140, "24.5"], [160, "26.0"]];
+    for (const [force, shown] of points) {
+      await page.keyboard.type(String(force));
+      await page.keyboard.press("Tab");
+      await page.keyboard.type(shown);
+      await page.keyboard.press("Enter");
+      await page.waitForFunction((count) => document.querySelectorAll("main ol li").length === count, points.findIndex(([of]) => of === force) + 1);
+    }
+    assert.match(await page.locator("main").innerText(), /Curve: .*from 16.5 to 26/);
+    return page;
+  },
+
+  async "a photo of a finding"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    await page.click("text=To the visit");
+    await page.fill("#caption", "whitening at hole 7");
+    await page.setInputFiles("#photo", { name: "IMG_1.JPG", mimeType: "image/jpeg", buffer: await photoFromAPhone(browser) });
+    await page.click("text=Keep the photo");
+    const photo = page.locator(".photos img");
+    await photo.waitFor();
+    const [width, height] = await photo.evaluate(async (image) => {
+      await image.decode();
+      return [image.naturalWidth, image.naturalHeight];
+    });
+    assert.ok(height > width, "the photo stands upright");
+    const bytes = await page.evaluate(async (address) => {
+      const answer = await fetch(address);
+      return String.fromCharCode(...new Uint8Array(await answer.arrayBuffer()));
+    }, await photo.getAttribute("src"));
+    assert.ok(!bytes.includes("Exif"), "the photo tells no place");
+    return page;
+  },
+
+  async "the demo comes, is marked on every page, and goes"(workshop) {
+    const page = await open(workshop, TABLET);
+    await page.click("text=Fill in the demo workshop");
+    await page.waitForSelector(".shelf li");
+    for (const words of ["Settings", "Shelf"]) {
+      await page.click(`nav >> text=${words}`);
+      await page.waitForSelector(".demo");
+    }
+    await everyPage(page, workshop);
+    await page.goto(workshop.url);
+    await page.click("text=Remove the demo");
+    await page.waitForSelector("text=Nothing is written down here yet");
+    assert.equal(await page.locator(".demo").count(), 0);
+    return page;
+  },
+};
+
+// Every page of the demo workshop: audited, measured, and photographed in both sizes and both lights.
+async function everyPage(page, workshop) {
+  const wheels = await page.locator(".shelf .name a").evaluateAll((all) => all.map((a) => a.getAttribute("href")));
+  const visits = await page.locator(".shelf p a").evaluateAll((all) => all.map((a) => a.getAttribute("href")));
+  await page.goto(workshop.url + visits[0]);
+  const laps = await page.locator("#laps a").evaluateAll((all) => all.map((a) => a.getAttribute("href")));
+  const label = wheels[0];
+  await page.goto(`${workshop.url}/bench`);
+  const gauge = await page.locator(".shelf .name a").first().getAttribute("href");
+  await page.goto(workshop.url + gauge);
+  const calibration = await page.locator(".shelf .name a").first().getAttribute("href");
+  await page.goto(workshop.url);
+  await page.click("button:has-text('Lap, bare') >> nth=0");
+  await page.waitForURL(/laps\//);
+  const fresh = new URL(page.url()).pathname;
+  for (const typed of ["22.5", "23.0", "24.5", "22.0", "23.5", "22.5", "23.0"]) {
+    await page.keyboard.type(typed);
+    await page.keyboard.press("Enter");
+    await page.waitForFunction(() => document.getElementById("raw").value === "");
+  }
+  const pages = {
+    shelf: "/", "new-wheel": "/wheels/new", wheel: label, paper: `${label}/paper`, visit: visits[0], verdict: `${visits[0]}/verdict`,
+    lap: fresh, "lap-whole": laps[0], "lap-runout": laps[2], "lap-about": `${fresh}/about`, "lap-typed": `${fresh}/typed`,
+    nipple: `${label}/nipple?spoke=7`, bench: "/bench", gauge, calibration,
+    settings: "/settings", found: "/find?wanted=rear", "not-there": "/nowhere",
+  };
+  for (const [name, path] of Object.entries(pages)) {
+    for (const [size, kind] of Object.entries({ tablet: TABLET, phone: PHONE })) {
+      for (const colorScheme of ["light", "dark"]) {
+        const context = await browser.newContext({ ...kind, colorScheme });
+        const view = await context.newPage();
+        await view.goto(workshop.url + path);
+        await view.evaluate(() => document.fonts.ready);
+        await audited(view, `${name}, ${size}, ${colorScheme}`);
+        await view.screenshot({ path: join(pictures, `${name}-${size}-${colorScheme}.png`), fullPage: name !== "lap" });
+        await context.close();
+      }
+    }
+  }
+}
+
+async function audited(page, where) {
+  await page.evaluate(AXE);
+  const { violations } = await page.evaluate(() => window.axe.run());
+  const told = violations.map(({ id, help, nodes }) => `${id}: ${help} (${nodes.length}, first ${nodes[0].target.join(" ")})`);
+  assert.deepEqual(told, [], where);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  assert.ok(wide <= 0, `${where}: ${wide} px wider than the screen`);
+  assert.deepEqual(await page.evaluate(smallTargets, LEAST_TARGET_PX), [], `${where}: targets`);
+  if (where.includes("tablet")) assert.deepEqual(await page.evaluate(smallTexts, LEAST_TEXT_PX), [], `${where}: text`);
+}
+
+// What a thumb is to hit and is smaller than `least`; links within a sentence are read, not hit. Runs in the page.
+function smallTargets(least) {
+  const small = [];
+  for (const element of document.querySelectorAll("button, .button, input:not([type=hidden]), select, textarea, summary, nav a")) {
+    if (!element.checkVisibility() || element.closest(".skip")) continue;
+    const { width, height } = element.getBoundingClientRect();
+    if (width + 0.5 < least || height + 0.5 < least) small.push(`${Math.round(width)} by ${Math.round(height)}: ${element.outerHTML.slice(0, 80)}`);
+  }
+  return small.slice(0, 5);
+}
+
+// Texts in letters smaller than `least`; runs in the page.
+function smallTexts(least) {
+  const small = new Set();
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const element = walker.currentNode.parentElement;
+    const text = walker.currentNode.data.trim();
+    if (!text || !element.checkVisibility() || element.closest("title, desc, style, script")) continue;
+    const drawn = element instanceof SVGGraphicsElement;
+    if (drawn && !element.getClientRects().length) continue;
+    const matrix = drawn ? element.getScreenCTM() : null;
+    const size = parseFloat(getComputedStyle(element).fontSize) * (matrix ? Math.hypot(matrix.c, matrix.d) : 1);
+    if (size < least - 0.05) small.add(`${size.toFixed(1)} px "${text.slice(0, 30)}"`);
+  }
+  return [...small].slice(0, 5);
+}
+
+let failed = 0;
+for (const [name, journey] of Object.entries(journeys)) {
+  if (only.length && !only.some((word) => name.includes(word))) continue;
+  const workshop = await new Workshop(program).start();
+  const started = Date.now();
+  let page;
+  try {
+    page = await journey(workshop);
+    assert.deepEqual(page.troubles, []);
+    console.log(`well: ${name} (${((Date.now() - started) / 1000).toFixed(1)} s)`);
+  } catch (error) {
+    failed += 1;
+    console.log(`NOT WELL: ${name}: ${error.stack}`);
+  }
+  for (const context of browser.contexts()) {
+    const [last] = context.pages();
+    if (last && (failed || page === last)) await last.screenshot({ path: join(pictures, `end of ${name}.png`) }).catch(() => {});
+    await context.close();
+  }
+  const how = await workshop.end();
+  if (how !== 0) {
+    failed += 1;
+    console.log(`NOT WELL: ${name}: the program ended with ${how}`);
+  }
+}
+await browser.close();
+console.log(failed ? `${failed} journeys not well` : "every journey well");
+process.exitCode = failed ? 1 : 0;

@@ -1,0 +1,47 @@
+//! A builder's journeys through the pages, in a real browser.
+
+use std::fs;
+
+use anyhow::Result;
+
+use crate::checkout::{Checkout, run};
+use crate::lane::Outcome;
+use crate::pages;
+
+/// What the journeys are made of.
+const FILES: [&str; 6] = [
+    "package.json",
+    "package-lock.json",
+    ".npmrc",
+    "program.mjs",
+    "photo.mjs",
+    "journeys.mjs",
+];
+
+/// Builds the program and goes through every journey, or those that a word names; leaves pictures of every
+/// page below `target/stand` to be looked at.
+pub(crate) fn stand(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
+    if let Some(missing) = pages::install()? {
+        return Ok(Outcome::Skipped(missing));
+    }
+    run(&mut checkout.cargo("build --release --package rimwright"))?;
+    let place = checkout.target("stand");
+    fs::create_dir_all(&place)?;
+    for file in FILES {
+        fs::copy(checkout.root().join("e2e").join(file), place.join(file))?;
+    }
+    run(checkout
+        .command("npm")
+        .args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"])
+        .current_dir(&place))?;
+    let pictures = place.join("pictures");
+    run(checkout
+        .command("node")
+        .arg("journeys.mjs")
+        .arg(checkout.target("release/rimwright"))
+        .arg(&pictures)
+        .args(words)
+        .current_dir(&place))?;
+    println!("pictures to be looked at: {}", pictures.display());
+    Ok(Outcome::Done)
+}
