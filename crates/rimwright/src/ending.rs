@@ -90,7 +90,7 @@ pub(crate) fn write(path: &std::path::Path, text: &str) -> anyhow::Result<()> {
         .with_context(|| format!("{} cannot be written", path.display()))
 }
 
-/// As [`write`], by whoever writes into the file; when that fails nothing has changed.
+/// As [`write()`], by whoever writes into the file; when that fails nothing has changed.
 pub(crate) async fn write_through<T>(
     path: &std::path::Path,
     through: impl AsyncFnOnce(&mut std::io::BufWriter<std::fs::File>) -> anyhow::Result<T>,
