@@ -1,0 +1,186 @@
+//! What turns cannot mend, and why.
+
+use super::Bench;
+use crate::class::Criterion;
+use crate::estimator::{Estimate, Hop};
+use crate::search::Binding;
+use crate::weighing::{Frame, Weighed, after, weigh};
+use quantity::{Angle, Force};
+use wheel::SpokeIndex;
+
+/// Share of all weight left to tension when the rim alone is asked to run true.
+const BARELY: f64 = 1e-3;
+
+/// Something that turns do not mend.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cannot {
+    /// The rim is bent: to run true, neighbours on one side would need tensions far from their mean, in opposite ways.
+    BentRim {
+        /// Half way between the two.
+        at: Angle,
+        /// The tighter one and what it would need.
+        tight: (SpokeIndex, Force),
+        /// The slacker one and what it would need.
+        slack: (SpokeIndex, Force),
+        /// Share of the class that no turns at all fall below: proven.
+        at_least: f64,
+    },
+    /// The rim steps out of its shape, as at a joint.
+    Hop(Hop),
+    /// Spokes at their limit hold the plan back.
+    AtLimit {
+        /// Those spokes.
+        spokes: Vec<SpokeIndex>,
+    },
+    /// Nipples that do not turn hold the plan back.
+    Seized {
+        /// Their spokes.
+        spokes: Vec<SpokeIndex>,
+    },
+    /// Threads that end hold the plan back.
+    ThreadEnds {
+        /// Their spokes.
+        spokes: Vec<SpokeIndex>,
+    },
+    /// More turns in one round than asked for: another round goes on.
+    AnotherRound {
+        /// Nipples at the most turns of a round.
+        spokes: Vec<SpokeIndex>,
+    },
+    /// The class is out of reach of these nipples though nothing in particular is in the way.
+    OutOfReach {
+        /// What is worst.
+        criterion: Criterion,
+        /// Share of the class that no turns fall below: proven.
+        at_least: f64,
+    },
+}
+
+impl Bench<'_> {
+    /// Why a plan does not bring the wheel into its class.
+    pub(super) fn cannot(
+        &self,
+        frame: &Frame,
+        weighed: &Weighed,
+        estimate: &Estimate,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> Vec<Cannot> {
+        let mut all = self.held(frame, weighed);
+        all.extend(estimate.learned.hops.iter().map(|hop| Cannot::Hop(*hop)));
+        let free = Frame {
+            lower: vec![-FREELY; self.response.spokes()],
+            upper: vec![FREELY; self.response.spokes()],
+            limits: Vec::new(),
+        };
+        if let Ok(freely) = weigh(&self.objective, &free, stop)
+            && 1.0 < freely.at_least
+        {
+            all.extend(self.bent(&free, &freely));
+            if all.is_empty() {
+                let shares = self.objective.shares(&self.after(&freely.steps));
+                let worst = shares
+                    .of
+                    .iter()
+                    .max_by(|one, other| one.1.total_cmp(&other.1));
+                all.extend(worst.map(|(criterion, _)| Cannot::OutOfReach {
+                    criterion: *criterion,
+                    at_least: freely.at_least,
+                }));
+            }
+        }
+        all
+    }
+
+    /// The bounds and limits that push against the best turns.
+    fn held(&self, frame: &Frame, weighed: &Weighed) -> Vec<Cannot> {
+        let problem = frame.problem(&self.objective, &weighed.weights);
+        let mut held = problem.held();
+        held.sort_by_key(|binding| match binding {
+            Binding::Fewest(nipple) | Binding::Most(nipple) => *nipple,
+            Binding::Limit(limit) => *limit,
+        });
+        let (mut seized, mut threads, mut round, mut limited) = (vec![], vec![], vec![], vec![]);
+        let ceilinged: Vec<usize> = (0..self.response.spokes())
+            .filter(|spoke| self.ceilings[*spoke].is_some())
+            .collect();
+        for binding in held {
+            match binding {
+                Binding::Fewest(nipple) | Binding::Most(nipple) => {
+                    let state = self.request.nipple(nipple);
+                    let ends = state
+                        .thread_left
+                        .is_some_and(|left| left < self.request.most_turns);
+                    if state.seized {
+                        seized.push(SpokeIndex(nipple));
+                    } else if ends && matches!(binding, Binding::Most(_)) {
+                        threads.push(SpokeIndex(nipple));
+                    } else {
+                        round.push(SpokeIndex(nipple));
+                    }
+                }
+                Binding::Limit(limit) => {
+                    limited.extend(ceilinged.get(limit).copied().map(SpokeIndex))
+                }
+            }
+        }
+        let mut all = Vec::new();
+        let mut push = |spokes: Vec<SpokeIndex>, of: fn(Vec<SpokeIndex>) -> Cannot| {
+            if !spokes.is_empty() {
+                all.push(of(spokes));
+            }
+        };
+        push(limited, |spokes| Cannot::AtLimit { spokes });
+        push(seized, |spokes| Cannot::Seized { spokes });
+        push(threads, |spokes| Cannot::ThreadEnds { spokes });
+        push(round, |spokes| Cannot::AnotherRound { spokes });
+        all
+    }
+
+    /// The pair of neighbours that a true rim would want farthest apart.
+    fn bent(&self, free: &Frame, freely: &Weighed) -> Option<Cannot> {
+        let mut weights = self.objective.even_weights();
+        weights.mind_the_rim(self.objective.criteria(), BARELY);
+        let (turns, _) = free.problem(&self.objective, &weights).relaxed().ok()?;
+        let wanted_n = after(&self.objective, &turns).tension_n;
+        let mut worst: Option<(f64, usize, usize)> = None;
+        for group in self
+            .response
+            .groups
+            .iter()
+            .filter(|group| group.spokes.len() > 1)
+        {
+            let apart = |spoke: usize| wanted_n[spoke] / group.even_n - 1.0;
+            for (place, &one) in group.spokes.iter().enumerate() {
+                let other = group.spokes[(place + 1) % group.spokes.len()];
+                let (high, low) = if apart(one) < apart(other) {
+                    (other, one)
+                } else {
+                    (one, other)
+                };
+                let spread = apart(high) - apart(low);
+                let opposite = apart(high) > 0.0 && apart(low) < 0.0;
+                if opposite && worst.is_none_or(|(most, ..)| most < spread) {
+                    worst = Some((spread, high, low));
+                }
+            }
+        }
+        let (spread, high, low) = worst?;
+        if spread < 2.0 * self.request.class.tension_sd_percent / 100.0 {
+            return None;
+        }
+        let seats = &self.response.seats;
+        let (sine, cosine) = (
+            seats[high].sin() + seats[low].sin(),
+            seats[high].cos() + seats[low].cos(),
+        );
+        Some(Cannot::BentRim {
+            at: Angle::rad(sine.atan2(cosine).rem_euclid(std::f64::consts::TAU)),
+            tight: (SpokeIndex(high), Force::n(wanted_n[high])),
+            slack: (SpokeIndex(low), Force::n(wanted_n[low])),
+            at_least: freely.at_least,
+        })
+    }
+}
+
+/// Steps that no wheel needs: with these bounds a nipple is free.
+const FREELY: i64 = 10_000;

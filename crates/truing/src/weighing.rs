@@ -1,0 +1,107 @@
+//! Weights that make a sum of squares mind the largest share: the class is most less least, the search is squares.
+//!
+//! Where a criterion or a place takes up most, its weight grows (Lawson's rule), until the class is met with room or the
+//! proven least sum shows that no turns can meet it (theory §7.5).
+
+use crate::objective::{Objective, Standing, Weights};
+use crate::search::{Binding, Effort, Ending, Found, Problem};
+
+/// Rounds in which turns need not be whole: the weights have nearly settled by then.
+const RELAXED_ROUNDS: usize = 12;
+
+/// Rounds in whole turns.
+const WHOLE_ROUNDS: usize = 6;
+
+/// Nodes for one round in whole turns: some hundredths of a second.
+const NODES: u64 = 400_000;
+
+/// The largest share counts as settled when the proven bound comes this near to it.
+const SETTLED: f64 = 0.97;
+
+/// The weights found, and what is proven.
+#[derive(Debug, Clone)]
+pub(crate) struct Weighed {
+    pub(crate) weights: Weights,
+    /// The best whole turns by the largest share, and that share.
+    pub(crate) steps: Vec<i64>,
+    pub(crate) worst: f64,
+    /// No turns within bounds and limits, whole or not, bring the largest share below this.
+    pub(crate) at_least: f64,
+}
+
+/// Bounds and limits of the turns.
+#[derive(Debug, Clone)]
+pub(crate) struct Frame {
+    pub(crate) lower: Vec<i64>,
+    pub(crate) upper: Vec<i64>,
+    pub(crate) limits: Vec<crate::search::Halfspace>,
+}
+
+impl Frame {
+    pub(crate) fn problem(&self, objective: &Objective<'_>, weights: &Weights) -> Problem {
+        Problem {
+            lower: self.lower.clone(),
+            upper: self.upper.clone(),
+            limits: self.limits.clone(),
+            ..objective.problem(weights)
+        }
+    }
+}
+
+/// Weights for the smallest largest share.
+///
+/// # Errors
+/// Bounds and limits that exclude each other.
+pub(crate) fn weigh(
+    objective: &Objective<'_>,
+    frame: &Frame,
+    stop: &mut dyn FnMut() -> bool,
+) -> Result<Weighed, Vec<Binding>> {
+    let mut weights = objective.even_weights();
+    let mut at_least: f64 = 0.0;
+    for _ in 0..RELAXED_ROUNDS {
+        let (turns, value) = frame.problem(objective, &weights).relaxed()?;
+        at_least = at_least.max(value.max(0.0).sqrt());
+        let standing = after(objective, &turns);
+        if objective.shares(&standing).worst() * SETTLED <= at_least {
+            break;
+        }
+        weights = objective.reweighed(&weights, &standing);
+    }
+    let mut best: Option<Weighed> = None;
+    for _ in 0..WHOLE_ROUNDS {
+        let mut effort = Effort {
+            nodes: NODES,
+            gap: 0.0,
+            stop: &mut *stop,
+        };
+        let found = frame.problem(objective, &weights).solve(&mut effort);
+        if let Ending::Infeasible { binding } = found.ending {
+            return Err(binding);
+        }
+        let standing = after_whole(objective, &found);
+        let worst = objective.shares(&standing).worst();
+        if best.as_ref().is_none_or(|best| worst < best.worst) {
+            best = Some(Weighed {
+                weights: weights.clone(),
+                steps: found.steps,
+                worst,
+                at_least,
+            });
+        }
+        if stop() {
+            break;
+        }
+        weights = objective.reweighed(&weights, &standing);
+    }
+    best.ok_or_else(Vec::new)
+}
+
+pub(crate) fn after(objective: &Objective<'_>, steps: &[f64]) -> Standing {
+    objective.now().after(objective.steps(), steps)
+}
+
+fn after_whole(objective: &Objective<'_>, found: &Found) -> Standing {
+    let steps: Vec<f64> = found.steps.iter().map(|&step| step as f64).collect();
+    after(objective, &steps)
+}
