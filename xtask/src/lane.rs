@@ -29,7 +29,7 @@ pub(crate) struct Lane {
 }
 
 /// Every lane, in the order in which the help shows them.
-pub(crate) const LANES: [Lane; 13] = [
+pub(crate) const LANES: [Lane; 14] = [
     Lane {
         word: "tidy",
         does: "layout, imports, names, citations: the rules no compiler checks",
@@ -79,6 +79,11 @@ pub(crate) const LANES: [Lane; 13] = [
         word: "stand",
         does: "a builder's journeys through the pages, in a browser [JOURNEY…]",
         run: stand::stand,
+    },
+    Lane {
+        word: "load",
+        does: "eight clients at the pages for a minute: what they wait for, that nothing is lost [SECONDS [FOLDER]]",
+        run: stand::load,
     },
     Lane {
         word: "bench",

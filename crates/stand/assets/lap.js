@@ -281,7 +281,13 @@ function startLive() {
   source.addEventListener("news", (event) => {
     if (event.data !== form.elements.after.value && !underWay) refresh();
   });
-  source.addEventListener("open", () => !underWay && refresh());
+  source.addEventListener("open", () => {
+    form.dataset.stream = "open";
+    if (!underWay) refresh();
+  });
+  source.addEventListener("error", () => {
+    form.dataset.stream = "broken";
+  });
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible" && !underWay) refresh();
   });

@@ -5,4 +5,5 @@ mod curve;
 mod page;
 mod routes;
 
+pub(crate) use page::one_tap;
 pub(crate) use routes::routes;

@@ -42,6 +42,26 @@ pub(super) fn bench(frame: &Frame, gauges: &[GaugeRecordView], fresh: &str) -> M
     page(frame, Part::Bench, "Bench", &body)
 }
 
+/// One tap at the start of a day: the gauge shows on its rod what it should. Nothing before the first check,
+/// which says what the rod is.
+pub(crate) fn one_tap(frame: &Frame, gauge: &GaugeRecordView, fresh: &str, to: &str) -> Markup {
+    let Some(last) = gauge.rod_checks.last() else {
+        return html! {};
+    };
+    form(
+        frame,
+        &format!("/gauges/{}/checks", gauge.entry.id),
+        &html! {
+            input type="hidden" name="entry" value=(fresh);
+            input type="hidden" name="to" value=(to);
+            input type="hidden" name="reading" value=(last.expected);
+            input type="hidden" name="expected" value=(last.expected);
+            input type="hidden" name="tolerance" value=(last.tolerance);
+            button { (gauge.label) " shows " (last.expected) " on its rod" }
+        },
+    )
+}
+
 fn last_check(gauge: &GaugeRecordView) -> String {
     match gauge.rod_checks.last() {
         None => "never checked against a rod".into(),
@@ -65,6 +85,7 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
     let body = html! {
         h1 { "Gauge " (gauge.label) }
         h2 { "Rod check" }
+        (one_tap(frame, gauge, &fresh(), &address))
         p { "At the start of a day, and when it was dropped. A failed one makes doubtful what was read since the last good one." }
         (form(frame, &format!("{address}/checks"), &html! {
             input type="hidden" name="entry" value=(fresh());

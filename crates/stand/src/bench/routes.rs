@@ -108,7 +108,11 @@ async fn check(
         .shop
         .check_gauge(&pen, id(&gauge)?, raw, expected, tolerance, None)
         .await;
-    back(&desk, &format!("/gauges/{gauge}"), done)
+    let address = match posted.raw("to") {
+        "/" => "/".to_owned(), // from the shelf, at the start of a day
+        _ => format!("/gauges/{gauge}"),
+    };
+    back(&desk, &address, done)
 }
 
 async fn begin(

@@ -1,21 +1,44 @@
 //! The shelf as a page.
 
+use crate::bench::one_tap;
 use crate::layout::{Frame, Part, form, page};
 use crate::time;
 use maud::{Markup, html};
-use workshop::view::{ShelfView, ShelfWheelView};
+use workshop::view::{GaugeRecordView, ShelfView, ShelfWheelView};
 
-pub(super) fn shelf(frame: &Frame, shelf: &ShelfView, has_more: bool) -> Markup {
+pub(super) fn shelf(
+    frame: &Frame,
+    shelf: &ShelfView,
+    has_more: bool,
+    unchecked: &[(GaugeRecordView, String)],
+) -> Markup {
     let body = html! {
         div class="row" {
             h1 { "Shelf" }
             a class="button" href="/wheels/new" { "New wheel" }
         }
         p class="quiet" { "The wheel that was here last stands first. Scan its label, or start a lap on it." }
+        @for (gauge, fresh) in unchecked { (rod_check(frame, gauge, fresh)) }
         (wheels(frame, &shelf.wheels))
         @if has_more { p { "More wheels are in the records: find them by label, name, owner or a part’s maker." } }
     };
     page(frame, Part::Shelf, "Shelf", &body)
+}
+
+/// A gauge that nobody has held against its rod today, with an id for the entry that says it was good.
+fn rod_check(frame: &Frame, gauge: &GaugeRecordView, fresh: &str) -> Markup {
+    let address = format!("/gauges/{}", gauge.entry.id);
+    html! {
+        section class="note" aria-label={ "Rod check of " (gauge.label) } {
+            p { "Gauge " strong { (gauge.label) } " has not been on its rod today." }
+            div class="row" {
+                (one_tap(frame, gauge, fresh, "/"))
+                a class="button" href=(address) {
+                    @if gauge.rod_checks.is_empty() { "Its first check" } @else { "It shows something else" }
+                }
+            }
+        }
+    }
 }
 
 pub(super) fn found(frame: &Frame, wanted: &str, found: &ShelfView) -> Markup {

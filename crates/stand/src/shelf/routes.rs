@@ -28,7 +28,12 @@ async fn shelf(State(desk): State<Desk>, frame: Frame) -> Result<Response, Refus
     if shelf.wheels.is_empty() && desk.shop.gauges().await.map_err(refuse)?.is_empty() {
         return Ok(crate::start::first(&frame).into_response());
     }
-    Ok(page::shelf(&frame, &shelf, next.is_some()).into_response())
+    let unchecked = desk.shop.unchecked_today().await.map_err(refuse)?;
+    let unchecked: Vec<_> = unchecked
+        .into_iter()
+        .map(|gauge| (gauge, desk.shop.fresh_id().to_string()))
+        .collect();
+    Ok(page::shelf(&frame, &shelf, next.is_some(), &unchecked).into_response())
 }
 
 async fn find(

@@ -3,7 +3,7 @@
 use crate::layout::{Frame, Part, choice, field, form, page, token};
 use crate::shelf::start_laps;
 use crate::time;
-use crate::wheel::withdraw;
+use crate::wheel::{runout_laps, withdraw};
 use maud::{Markup, html};
 use workshop::view::{LapInShortView, VisitView};
 
@@ -21,6 +21,7 @@ pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String
             h2 { "Laps" }
             (laps(visit))
             (start_laps(frame, &visit.wheel_label))
+            (runout_laps(frame, &format!("/wheels/{}", visit.wheel_label)))
             h2 { "Masses" }
             (weighings(frame, visit, &address, &fresh()))
             h2 { "Seen" }

@@ -6,5 +6,5 @@ mod paper;
 mod routes;
 mod take_in;
 
-pub(crate) use page::withdraw;
+pub(crate) use page::{runout_laps, withdraw};
 pub(crate) use routes::routes;

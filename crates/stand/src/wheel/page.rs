@@ -75,7 +75,8 @@ fn demo(entry: &EntryView) -> Markup {
     html! { @if entry.is_demo { " " span class="tag" { "demo" } } }
 }
 
-fn runout_laps(frame: &Frame, address: &str) -> Markup {
+/// Laps with the dial: both faces, sideways and outward.
+pub(crate) fn runout_laps(frame: &Frame, address: &str) -> Markup {
     let laps = [
         ("lateral", "right", "Lateral, right face"),
         ("lateral", "left", "Lateral, left face"),

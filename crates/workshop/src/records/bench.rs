@@ -6,6 +6,7 @@ use super::seen::{entry_view, missing};
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::calibrate::{self, Stated};
+use crate::clock;
 use crate::view::{self, CalibrationRecordView, GaugeRecordView, RodCheckView};
 use files::{Source, points};
 use ledger::Kind;
@@ -210,6 +211,21 @@ impl Shop {
             }
         }
         Ok(views)
+    }
+
+    /// Gauges in view that nobody has held against their rod today.
+    ///
+    /// # Errors
+    /// [`Error::Trouble`] when the ledger cannot be read.
+    pub async fn unchecked_today(&self) -> Result<Vec<GaugeRecordView>, Error> {
+        let day = |told: &str| told.split('T').next().map(str::to_owned);
+        let today = day(&clock::told(clock::now(), &clock::zone()));
+        let mut gauges = self.gauges().await?;
+        gauges.retain(|gauge| {
+            let last = gauge.rod_checks.last();
+            last.is_none_or(|check| day(&check.entry.at) != today)
+        });
+        Ok(gauges)
     }
 
     /// A gauge with its calibrations and checks.
