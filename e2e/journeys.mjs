@@ -359,10 +359,10 @@ async function everyPage(page, workshop) {
   await page.click("button:has-text('Lap, bare') >> nth=0");
   await page.waitForURL(/laps\//);
   const fresh = new URL(page.url()).pathname;
-  for (const typed of ["22.5", "23.0", "24.5", "22.0", "23.5", "22.5", "23.0"]) {
+  for (const [place, typed] of ["22.5", "23.0", "24.5", "22.0", "23.5", "22.5", "23.0"].entries()) {
     await page.keyboard.type(typed);
     await page.keyboard.press("Enter");
-    await page.waitForFunction(() => document.getElementById("raw").value === "");
+    await page.waitForFunction((taken) => document.getElementById("progress").textContent.startsWith(`${taken} of`), place + 1);
   }
   const pages = {
     shelf: "/", "new-wheel": "/wheels/new", wheel: label, paper: `${label}/paper`, visit: visits[0], verdict: `${visits[0]}/verdict`,
@@ -370,19 +370,19 @@ async function everyPage(page, workshop) {
     nipple: `${label}/nipple?spoke=7`, bench: "/bench", gauge, calibration,
     settings: "/settings", found: "/find?wanted=rear", "not-there": "/nowhere",
   };
-  for (const [name, path] of Object.entries(pages)) {
-    for (const [size, kind] of Object.entries({ tablet: TABLET, phone: PHONE })) {
-      for (const colorScheme of ["light", "dark"]) {
-        const context = await browser.newContext({ ...kind, colorScheme });
-        const view = await context.newPage();
-        await view.goto(workshop.url + path);
-        await view.evaluate(() => document.fonts.ready);
-        await audited(view, `${name}, ${size}, ${colorScheme}`);
-        await view.screenshot({ path: join(pictures, `${name}-${size}-${colorScheme}.png`), fullPage: name !== "lap" });
-        await context.close();
-      }
+  // One browser for each size and light, side by side: what pages load is loaded once.
+  const views = Object.entries({ tablet: TABLET, phone: PHONE }).flatMap(([size, kind]) => ["light", "dark"].map((light) => ({ size, kind, light })));
+  await Promise.all(views.map(async ({ size, kind, light }) => {
+    const context = await browser.newContext({ ...kind, colorScheme: light });
+    const view = await context.newPage();
+    for (const [name, path] of Object.entries(pages)) {
+      await view.goto(workshop.url + path);
+      await view.evaluate(() => document.fonts.ready);
+      await audited(view, `${name}, ${size}, ${light}`);
+      await view.screenshot({ path: join(pictures, `${name}-${size}-${light}.png`), fullPage: name !== "lap" });
     }
-  }
+    await context.close();
+  }));
 }
 
 async function audited(page, where) {
