@@ -140,7 +140,7 @@ impl Shop {
         calibration: Id,
         asked: &PointAsked,
     ) -> Result<Written, Error> {
-        let _alone = self.at_lap.lock().await;
+        let _alone = self.alone.at(calibration).await;
         let things = self.things(calibration).await?;
         let standing: Vec<Current<Point>> = things.about(calibration);
         let again = standing.iter().find(|point| pen.id == Some(point.entry));

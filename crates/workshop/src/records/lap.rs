@@ -102,15 +102,8 @@ impl Shop {
     ) -> Result<Written, Error> {
         let at = self.lap_at(lap).await?;
         at.sound(number, typed)?;
-        self.fill(
-            pen,
-            lap,
-            number,
-            Outcome::Taken,
-            typed.raw.clone(),
-            Some(typed.value),
-        )
-        .await
+        let (raw, value) = (typed.raw.clone(), Some(typed.value));
+        self.fill(pen, at, number, Outcome::Taken, raw, value).await
     }
 
     /// Passes a place of a lap over.
@@ -118,7 +111,8 @@ impl Shop {
     /// # Errors
     /// [`Error::PlaceTaken`] when a reading stands there.
     pub async fn skip(&self, pen: &Pen, lap: Id, number: usize) -> Result<Written, Error> {
-        self.fill(pen, lap, number, Outcome::Skipped, String::new(), None)
+        let at = self.lap_at(lap).await?;
+        self.fill(pen, at, number, Outcome::Skipped, String::new(), None)
             .await
     }
 
@@ -164,14 +158,20 @@ impl Shop {
     async fn fill(
         &self,
         pen: &Pen,
-        lap: Id,
+        at: AtLap,
         number: usize,
         outcome: Outcome,
         raw: String,
         value: Option<f64>,
     ) -> Result<Written, Error> {
-        let _alone = self.at_lap.lock().await;
-        let at = self.lap_at(lap).await?;
+        let _alone = self.alone.at(at.lap.thing).await;
+        // What was entered since it was looked at.
+        let (lap, readings) = self.lap_alone(at.lap.thing).await?;
+        let at = AtLap {
+            lap,
+            readings,
+            ..at
+        };
         let places = at.wheel.spokes.len();
         if !(1..=places).contains(&number) {
             return Err(Error::NoPlace { number, places });
@@ -235,19 +235,25 @@ impl Shop {
         Ok(at.view())
     }
 
-    async fn lap_at(&self, lap: Id) -> Result<AtLap, Error> {
+    /// A lap with what stands at its places, without its wheel.
+    async fn lap_alone(&self, lap: Id) -> Result<(Current<Lap>, Vec<Current<Reading>>), Error> {
         let things: Things = self.things(lap).await?;
         let thing = things.thing_of(lap).unwrap_or(lap);
         let found: Option<Current<Lap>> = things.get(thing);
         let found = found.ok_or_else(|| missing("lap", lap))?;
+        let mut readings: Vec<Current<Reading>> = things.about(thing);
+        readings.sort_by_key(|one| (one.body.number, one.thing));
+        Ok((found, readings))
+    }
+
+    async fn lap_at(&self, lap: Id) -> Result<AtLap, Error> {
+        let (found, readings) = self.lap_alone(lap).await?;
         let record = self.wheel_of_thing(found.body.visit).await?;
         let (wheel, _) = wheel_of(&record.wheel.body)?;
         let gauge = match found.body.gauge {
             Some(gauge) => Some(gauge_of(&self.current::<Gauge>(gauge).await?.body)?),
             None => None,
         };
-        let mut readings: Vec<Current<Reading>> = things.about(thing);
-        readings.sort_by_key(|one| (one.body.number, one.thing));
         Ok(AtLap {
             record,
             wheel,

@@ -5,6 +5,7 @@
 //! shown is worked out from the entries each time, through the same readers and the same survey as files:
 //! what a file would be refused for, an entry is refused for.
 
+mod alone;
 mod bench;
 mod change_lap;
 mod compose;
@@ -50,8 +51,6 @@ pub use visit::VisitAsked;
 pub use wheel::{PartAsked, WheelAsked};
 
 use ledger::Ledger;
-use std::sync::Arc;
-use tokio::sync::Mutex;
 
 /// The workshop with its records open.
 ///
@@ -59,9 +58,7 @@ use tokio::sync::Mutex;
 #[derive(Debug, Clone)]
 pub struct Shop {
     ledger: Ledger,
-    /// Held between looking at a lap and entering a reading, so that two hands of this program do not fill
-    /// the same place.
-    at_lap: Arc<Mutex<()>>,
+    alone: alone::Alone,
 }
 
 impl Shop {
@@ -72,7 +69,7 @@ impl Shop {
     pub async fn open(place: &Place, access: Access) -> Result<Self, Error> {
         Ok(Self {
             ledger: Ledger::open(place, access).await?,
-            at_lap: Arc::default(),
+            alone: alone::Alone::new(),
         })
     }
 
