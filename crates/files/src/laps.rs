@@ -174,7 +174,12 @@ fn by_spoke(
 }
 
 /// The spoke in a cell.
-fn spoke_of(table: &mut Table, row: usize, column: Column, spokes: usize) -> Option<SpokeIndex> {
+pub(crate) fn spoke_of(
+    table: &mut Table,
+    row: usize,
+    column: Column,
+    spokes: usize,
+) -> Option<SpokeIndex> {
     let number = table.text(row, column).parse::<usize>().ok();
     match number.filter(|number| (1..=spokes).contains(number)) {
         Some(number) => Some(SpokeIndex(number - 1)),
@@ -211,7 +216,7 @@ fn gauge_of(table: &mut Table, column: Column) -> Option<String> {
 }
 
 /// The angle in a cell, in degrees from the valve hole.
-fn angle_of(table: &mut Table, row: usize, column: Column) -> Option<Angle> {
+pub(crate) fn angle_of(table: &mut Table, row: usize, column: Column) -> Option<Angle> {
     let deg = table.number(row, column)?;
     if !(0.0..=360.0).contains(&deg) {
         let what = "`angle_deg` is not between 0 and 360";

@@ -10,11 +10,13 @@ mod literal;
 mod source;
 mod toml_writer;
 
+pub mod carry;
 pub mod export;
 pub mod gauge_file;
 pub mod hang_file;
 pub mod laps;
 pub mod points;
+pub mod state;
 pub mod toml_reader;
 pub mod visit_file;
 pub mod wheel_file;

@@ -1,7 +1,7 @@
 //! How the program ends: 0 done, 1 internal error, 2 wrong usage, 3 bad input.
 
 use std::process::ExitCode;
-use workshop::{analyse, build, calibrate, records, take_in};
+use workshop::{analyse, build, calibrate, records, take_in, true_up};
 
 /// What was asked for is not to be done, though its words were right.
 #[derive(Debug)]
@@ -46,6 +46,7 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
         cause.is::<take_in::Error>()
             || cause.is::<calibrate::Error>()
             || cause.is::<analyse::Error>()
+            || cause.is::<true_up::NoPlan>()
             || cause.is::<Unwell>()
             || cause
                 .downcast_ref::<records::Error>()

@@ -12,6 +12,7 @@ mod doctor;
 mod ending;
 mod export;
 mod import;
+mod plan;
 mod progress;
 mod report;
 mod restore;
@@ -51,6 +52,7 @@ enum Verb {
     Doctor(doctor::Arguments),
     Demo(demo::Arguments),
     Build(build::Arguments),
+    Plan(plan::Arguments),
 }
 
 /// The unit in which forces are shown; JSON is always in newtons.
@@ -90,6 +92,7 @@ fn main() -> ExitCode {
         Verb::Doctor(arguments) => doctor::run(&arguments),
         Verb::Demo(arguments) => demo::run(&arguments),
         Verb::Build(arguments) => build::run(&arguments),
+        Verb::Plan(arguments) => plan::run(&arguments),
     };
     ending::code(done)
 }

@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 use jiff::fmt::strtime;
 use jiff::tz::{Offset, TimeZone};
+use std::time::{Duration, Instant};
 
 /// This instant.
 #[must_use]
@@ -12,6 +13,16 @@ use jiff::tz::{Offset, TimeZone};
 )]
 pub fn now() -> Timestamp {
     Timestamp::now()
+}
+
+/// Says, each time it is asked, whether so much time has passed since this call.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "the one place that reads the clock"
+)]
+pub fn timer(limit: Duration) -> impl FnMut() -> bool {
+    let from = Instant::now();
+    move || limit <= from.elapsed()
 }
 
 /// The zone of the clock on the wall: its IANA name, or its offset from UTC when it has none.

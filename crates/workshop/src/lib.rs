@@ -13,5 +13,6 @@ pub mod report;
 pub mod survey;
 pub mod sweep;
 pub mod take_in;
+pub mod true_up;
 pub mod view;
 pub mod words;

@@ -86,11 +86,6 @@ fn done(record: &WheelRecord) -> Vec<TracedVisitView> {
 
 fn visit(record: &VisitRecord) -> TracedVisitView {
     let visit = &record.visit.body;
-    let planned = record
-        .plans
-        .iter()
-        .map(|plan| plan.turns.len())
-        .sum::<usize>();
     TracedVisitView {
         id: record.visit.thing.to_string(),
         taken: told(visit.taken, &visit.taken_zone),
@@ -101,7 +96,7 @@ fn visit(record: &VisitRecord) -> TracedVisitView {
             .iter()
             .map(|look| look.body.finding.clone())
             .collect(),
-        turns: planned + record.turns.len(),
+        turns: record.turns.len(),
         advice: record
             .advice
             .iter()

@@ -6,6 +6,7 @@
 mod analysis;
 mod build;
 mod calibration;
+mod plan;
 mod shelf;
 mod survey;
 mod upkeep;
@@ -21,6 +22,10 @@ pub use build::{
 };
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
+};
+pub use plan::{
+    ClassView, FewView, GainView, LearnedView, PlanView, PlannedSpokeView, ShownView,
+    SparseTurnView, TurnedView, UnmovedView,
 };
 pub use shelf::{
     AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,

@@ -1,0 +1,253 @@
+//! What earlier rounds on one wheel taught, as CSV: their readings and the turns that followed.
+//!
+//! One row for each number: `round` (from 1), `what` (`tension_n`, `u_tension_n`, `lateral_mm`, `radial_mm`, `dish_mm` or
+//! `turns`), `spoke` or `angle_deg` where it was, and its `value`. A first row `0,spokes,,,N` says of how many spokes the
+//! wheel is. Everything is as it was read, so that a person may correct what was done otherwise than planned.
+
+use crate::csv_reader::{Column, Table};
+use crate::error::Error;
+use crate::laps::{angle_of, spoke_of};
+use crate::literal::{exact, number};
+use crate::source::Source;
+use metrology::lap::RunoutPoint;
+use quantity::{Angle, Force, Length};
+use truing::Round;
+use truing::estimator::TensionReading;
+use wheel::{SpokeIndex, Wheel};
+
+const ROUND: &str = "round";
+const WHAT: &str = "what";
+const SPOKE: &str = "spoke";
+const ANGLE_DEG: &str = "angle_deg";
+const VALUE: &str = "value";
+
+const SPOKES: &str = "spokes";
+const TENSION_N: &str = "tension_n";
+const U_TENSION_N: &str = "u_tension_n";
+const LATERAL_MM: &str = "lateral_mm";
+const RADIAL_MM: &str = "radial_mm";
+const DISH_MM: &str = "dish_mm";
+const TURNS: &str = "turns";
+
+/// Rounds that are believed of one wheel.
+const MOST_ROUNDS: usize = 200;
+
+/// The rounds of a wheel from its carry file.
+///
+/// # Errors
+/// When a column is missing, a row says nothing known, a place does not exist, or the file is of another wheel.
+pub fn read(source: &Source, wheel: &Wheel) -> Result<Vec<Round>, Error> {
+    let mut table = Table::read(source, &[ROUND, WHAT, SPOKE, ANGLE_DEG, VALUE])?;
+    let columns = Columns {
+        round: table.required(ROUND)?,
+        what: table.required(WHAT)?,
+        spoke: table.required(SPOKE)?,
+        angle: table.required(ANGLE_DEG)?,
+        value: table.required(VALUE)?,
+    };
+    let mut rounds: Vec<Round> = Vec::new();
+    for row in 0..table.rows() {
+        let what = table.text(row, columns.what).to_owned();
+        let Some(value) = table.number(row, columns.value) else {
+            continue;
+        };
+        if what == SPOKES {
+            same_wheel(&mut table, row, &columns, value, wheel);
+            continue;
+        }
+        let Some(place) = round_of(&mut table, row, &columns) else {
+            continue;
+        };
+        if rounds.len() <= place {
+            rounds.resize_with(place + 1, Round::default);
+        }
+        take_row(
+            &mut table,
+            row,
+            &columns,
+            wheel,
+            &what,
+            value,
+            &mut rounds[place],
+        );
+    }
+    table.finish()?;
+    Ok(rounds)
+}
+
+/// The rounds as a file that [`read`] reads back to the same rounds.
+#[must_use]
+pub fn write(rounds: &[Round], wheel: &Wheel) -> String {
+    let header = [ROUND, WHAT, SPOKE, ANGLE_DEG, VALUE].join(",");
+    let mut text = format!(
+        "# rimwright: what earlier rounds on \"{}\" taught. Correct `turns` that were done otherwise.\n{header}\n0,{SPOKES},,,{}\n",
+        wheel.name.replace(['\n', '\r'], " "),
+        wheel.spokes.len()
+    );
+    for (place, round) in rounds.iter().enumerate() {
+        let mut row = |what: &str, spoke: Option<SpokeIndex>, angle: Option<f64>, value: f64| {
+            let spoke = spoke
+                .map(|spoke| spoke.number().to_string())
+                .unwrap_or_default();
+            let angle = angle.map(number).unwrap_or_default();
+            text += &format!("{},{what},{spoke},{angle},{}\n", place + 1, number(value));
+        };
+        for reading in &round.readings.tensions {
+            row(TENSION_N, Some(reading.spoke), None, reading.force.to_n());
+            if let Some(u) = reading.u {
+                row(U_TENSION_N, Some(reading.spoke), None, u.to_n());
+            }
+        }
+        let laps = [
+            (LATERAL_MM, &round.readings.lateral),
+            (RADIAL_MM, &round.readings.radial),
+        ];
+        for (what, points) in laps {
+            for point in points {
+                let mm = point.displacement.to_mm();
+                let mm = exact(mm, &point.displacement, Length::mm).unwrap_or(mm);
+                match at_spoke(wheel, point.at) {
+                    Some(spoke) => row(what, Some(spoke), None, mm),
+                    None => {
+                        let deg = point.at.to_deg();
+                        row(
+                            what,
+                            None,
+                            Some(exact(deg, &point.at, Angle::deg).unwrap_or(deg)),
+                            mm,
+                        );
+                    }
+                }
+            }
+        }
+        if let Some(dish) = round.readings.dish {
+            let mm = dish.to_mm();
+            row(
+                DISH_MM,
+                None,
+                None,
+                exact(mm, &dish, Length::mm).unwrap_or(mm),
+            );
+        }
+        for (spoke, &turns) in round
+            .turned
+            .iter()
+            .enumerate()
+            .filter(|(_, turns)| **turns != 0.0)
+        {
+            row(TURNS, Some(SpokeIndex(spoke)), None, turns);
+        }
+    }
+    text
+}
+
+struct Columns {
+    round: Column,
+    what: Column,
+    spoke: Column,
+    angle: Column,
+    value: Column,
+}
+
+fn at_spoke(wheel: &Wheel, at: Angle) -> Option<SpokeIndex> {
+    wheel
+        .placed()
+        .find(|(_, spoke)| spoke.seat_angle() == at)
+        .map(|(place, _)| place)
+}
+
+fn same_wheel(table: &mut Table, row: usize, columns: &Columns, value: f64, wheel: &Wheel) {
+    let spokes = wheel.spokes.len();
+    if value != spokes as f64 {
+        let what =
+            format!("these rounds are of a wheel with {value} spokes, and this one has {spokes}");
+        table.trouble(
+            table.span(row, columns.value),
+            what,
+            "Give each wheel a carry file of its own.",
+        );
+    }
+}
+
+/// The round of a row, from 0.
+fn round_of(table: &mut Table, row: usize, columns: &Columns) -> Option<usize> {
+    let number = table.text(row, columns.round).parse::<usize>().ok();
+    let round = number.filter(|number| (1..=MOST_ROUNDS).contains(number));
+    if round.is_none() {
+        let what = format!("`{}` is no round", table.text(row, columns.round));
+        let mend = format!("Rounds count from 1 to {MOST_ROUNDS}.");
+        table.trouble(table.span(row, columns.round), what, mend);
+    }
+    round.map(|number| number - 1)
+}
+
+fn take_row(
+    table: &mut Table,
+    row: usize,
+    columns: &Columns,
+    wheel: &Wheel,
+    what: &str,
+    value: f64,
+    round: &mut Round,
+) {
+    let spokes = wheel.spokes.len();
+    let readings = &mut round.readings;
+    match what {
+        LATERAL_MM | RADIAL_MM => {
+            let at = match table.text(row, columns.spoke).is_empty() {
+                true => angle_of(table, row, columns.angle),
+                false => spoke_of(table, row, columns.spoke, spokes)
+                    .map(|spoke| wheel.spokes[spoke.0].seat_angle()),
+            };
+            let points = if what == LATERAL_MM {
+                &mut readings.lateral
+            } else {
+                &mut readings.radial
+            };
+            points.extend(at.map(|at| RunoutPoint {
+                at,
+                displacement: Length::mm(value),
+            }));
+        }
+        DISH_MM => readings.dish = Some(Length::mm(value)),
+        TENSION_N | U_TENSION_N | TURNS => {
+            let Some(spoke) = spoke_of(table, row, columns.spoke, spokes) else {
+                return;
+            };
+            match what {
+                TENSION_N => {
+                    readings.tensions.push(TensionReading {
+                        spoke,
+                        force: Force::n(value),
+                        u: None,
+                    });
+                }
+                U_TENSION_N => {
+                    let of = readings
+                        .tensions
+                        .iter_mut()
+                        .find(|reading| reading.spoke == spoke);
+                    match of {
+                        Some(reading) if value > 0.0 => reading.u = Some(Force::n(value)),
+                        _ => {
+                            let what =
+                                "an uncertainty without a tension before it, or not above zero";
+                            table.trouble(table.span(row, columns.value), what, "Delete the row.");
+                        }
+                    }
+                }
+                _ => {
+                    round.turned.resize(spokes, 0.0);
+                    round.turned[spoke.0] += value;
+                }
+            }
+        }
+        _ => {
+            let said = format!("`{what}` is nothing that a round holds");
+            let mend = format!(
+                "Write {TENSION_N}, {U_TENSION_N}, {LATERAL_MM}, {RADIAL_MM}, {DISH_MM} or {TURNS}."
+            );
+            table.trouble(table.span(row, columns.what), said, mend);
+        }
+    }
+}

@@ -1,0 +1,376 @@
+//! `rimwright plan`: the turns of the next round.
+
+use crate::table::{heading, item, table};
+use crate::{Units, ending};
+use quantity::force::ForceUnit;
+use quantity::{Force, Length};
+use std::path::PathBuf;
+use std::time::Duration;
+use workshop::take_in;
+use workshop::true_up::{self, More, Question, item_of, true_up};
+use workshop::view::{PlanView, Quantity, ShownView, json};
+use workshop::words;
+
+/// Truing: which nipples to turn, which way, how far, in what order, what to expect, and when to stop.
+///
+/// The state is a CSV with a row for each spoke that was read: `spoke`, `tension_n` (or `_kgf`, `_lbf`), `lateral_mm`
+/// (to the right), `radial_mm` (outward); rows with `angle_deg` give runout between spokes. Gaps are allowed, and runout
+/// alone, tension alone or four spokes will do. With --carry every round is better than the last.
+///
+/// Example: rimwright plan wheel.toml state.csv --carry wheel.carry.csv --target right=115kgf --limit rim:1250n:bare:sticker
+#[derive(Debug, clap::Args)]
+pub(crate) struct Arguments {
+    /// The wheel's file, with its rim's constants.
+    wheel: PathBuf,
+    /// What was read.
+    state: PathBuf,
+    /// Keeps what earlier rounds taught: read if it is there, written with this round. Correct in it what was turned
+    /// otherwise than planned.
+    #[arg(long, value_name = "FILE")]
+    carry: Option<PathBuf>,
+    /// The smallest turn.
+    #[arg(long, value_name = "1/8", value_parser = step, default_value = "1/8")]
+    step: true_up::Step,
+    /// Nipples at most.
+    #[arg(long, value_name = "NIPPLES", value_parser = clap::value_parser!(u16).range(1..=100))]
+    at_most: Option<u16>,
+    /// Shows how good one, two, three … up to so many nipples make the wheel.
+    #[arg(long, value_name = "NIPPLES", value_parser = clap::value_parser!(u16).range(1..=40))]
+    trade_off: Option<u16>,
+    /// Mean tension that one side is to have; without it the level is kept.
+    #[arg(long, value_name = "SIDE=FORCE", value_parser = target)]
+    target: Option<true_up::Mean>,
+    /// What a part's maker allows; may be repeated. Part, force, bare or tyred, and where it stands.
+    #[arg(long, value_name = "PART:FORCE:STATE:SOURCE", value_parser = limit)]
+    limit: Vec<true_up::Limit>,
+    /// What the tyre takes away of a spoke's tension, for limits that hold with a tyre on, per cent.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.0, 60.0))]
+    tyre_loss: Option<f64>,
+    /// Turns at most for one nipple in this round.
+    #[arg(long, value_name = "TURNS", value_parser = number(0.01, 20.0), default_value_t = true_up::MOST_TURNS)]
+    most_turns: f64,
+    /// Offset of the rim's plane as measured, positive to the right, mm. Half of what a flipping tool shows.
+    #[arg(long, value_name = "MM", value_parser = number(-50.0, 50.0), allow_hyphen_values = true)]
+    dish: Option<f64>,
+    /// Runout to the right at more places: a CSV with columns angle_deg, mm.
+    #[arg(long, value_name = "LAP.csv")]
+    lateral: Option<PathBuf>,
+    /// Runout outward at more places: a CSV with columns angle_deg, mm.
+    #[arg(long, value_name = "LAP.csv")]
+    radial: Option<PathBuf>,
+    /// The class for runout to the side, most less least, mm.
+    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0), default_value_t = 0.20)]
+    lateral_fir: f64,
+    /// The class for runout in and out, most less least, mm.
+    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0), default_value_t = 0.25)]
+    radial_fir: f64,
+    /// The class for evenness, standard deviation within one side and kind, per cent.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.1, 50.0), default_value_t = 5.0)]
+    evenness: f64,
+    /// The class for the dish, either way, mm.
+    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0), default_value_t = 0.5)]
+    dish_within: f64,
+    /// The class for the mean tension, per cent of its target either way.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.1, 50.0), default_value_t = 3.0)]
+    mean_within: f64,
+    /// Standard uncertainty of one gauge reading, per cent.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.0, 50.0), default_value_t = 2.5)]
+    gauge_noise: f64,
+    /// Standard uncertainty of one dial reading, mm.
+    #[arg(long, value_name = "MM", value_parser = number(0.0, 5.0), default_value_t = 0.02)]
+    dial_noise: f64,
+    /// Plans even where the wheel is of its class.
+    #[arg(long)]
+    go_on: bool,
+    /// The nipples are hidden in the rim and turned from the tyre side.
+    #[arg(long)]
+    hidden: bool,
+    /// Friction of spoke on nipple: tells how far round spokes of metal wind up.
+    #[arg(long, value_name = "MU", value_parser = number(0.01, 1.0))]
+    friction: Option<f64>,
+    /// Seconds after which the search stops with the best it has, and says what it may miss.
+    #[arg(long, value_name = "SECONDS", value_parser = number(0.01, 3600.0), default_value_t = 20.0)]
+    time_limit: f64,
+    /// Seed of the draws behind what to expect.
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Unit of the forces printed.
+    #[arg(long, default_value = "kgf")]
+    units: Units,
+    /// One JSON object instead of text; forces in newtons.
+    #[arg(long)]
+    json: bool,
+}
+
+/// A number between both ends.
+fn number(least: f64, most: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
+    move |text: &str| {
+        let number = text.trim().parse().ok();
+        number
+            .filter(|number| (least..=most).contains(number))
+            .ok_or(format!("wanted is a number from {least} to {most}"))
+    }
+}
+
+fn step(text: &str) -> Result<true_up::Step, String> {
+    let parts = text.strip_prefix("1/").and_then(|parts| parts.parse().ok());
+    parts.and_then(true_up::Step::part_of).ok_or_else(|| {
+        "wanted is a whole fraction of a turn, as in 1/8 or 1/4, down to 1/64".into()
+    })
+}
+
+/// A force with its unit, as in `115kgf`.
+fn force(text: &str) -> Result<Force, String> {
+    let form = "wanted is a force with its unit, as in 115kgf, 1130n or 254lbf";
+    let lower = text.trim().to_ascii_lowercase();
+    if lower.ends_with("kg") {
+        return Err("a force in kg: kilograms-force are written kgf".into());
+    }
+    let value = |unit| lower.strip_suffix(unit).map(number(1.0, 10_000.0));
+    let force = value("kgf").map(|read| read.map(Force::kgf));
+    let force = force.or_else(|| value("lbf").map(|read| read.map(Force::lbf)));
+    let force = force.or_else(|| value("n").map(|read| read.map(Force::n)));
+    force.and_then(Result::ok).ok_or_else(|| form.into())
+}
+
+fn target(text: &str) -> Result<true_up::Mean, String> {
+    let form = "wanted is a side and a force with its unit, as in right=115kgf";
+    let (side, value) = text.split_once('=').ok_or(form)?;
+    let side = match side {
+        "right" => true_up::Side::Right,
+        "left" => true_up::Side::Left,
+        _ => return Err(form.into()),
+    };
+    Ok(true_up::Mean {
+        side,
+        tension: force(value)?,
+    })
+}
+
+fn limit(text: &str) -> Result<true_up::Limit, String> {
+    let form = "wanted is part:force:state:source, as in rim:1250n:bare:sticker on the rim; parts are spoke, thread, nipple, rim and hub, states bare and tyred";
+    let words: Vec<&str> = text.splitn(4, ':').collect();
+    let [part, value, state, source] = words[..] else {
+        return Err(form.into());
+    };
+    let part = true_up::part(part).ok_or(form)?;
+    let condition = true_up::condition(state).ok_or(form)?;
+    if source.trim().is_empty() {
+        return Err("a limit says where it stands: a sticker, a page of a manual, a letter".into());
+    }
+    Ok(true_up::Limit {
+        part,
+        tension: force(value)?,
+        condition,
+        source: source.trim().into(),
+        noted: String::new(),
+        side: None,
+        kind: None,
+    })
+}
+
+impl Arguments {
+    fn question(&self) -> Question {
+        let mut question = Question {
+            target: self.target,
+            limits: self.limit.clone(),
+            tyre_loss: self.tyre_loss.map(|percent| percent / 100.0),
+            step: self.step,
+            most_turns: self.most_turns,
+            at_most: self.at_most.map(usize::from),
+            trade_off: self.trade_off.map_or(0, usize::from),
+            go_on: self.go_on,
+            hidden: self.hidden,
+            friction: self.friction,
+            seed: self.seed,
+            time_limit: Duration::from_secs_f64(self.time_limit),
+            ..Question::default()
+        };
+        question.class.lateral_fir = Length::mm(self.lateral_fir);
+        question.class.radial_fir = Length::mm(self.radial_fir);
+        question.class.tension_sd_percent = self.evenness;
+        question.class.dish = Length::mm(self.dish_within);
+        question.class.mean_percent = self.mean_within;
+        question.noise.gauge = self.gauge_noise / 100.0;
+        question.noise.dial = Length::mm(self.dial_noise);
+        question
+    }
+}
+
+pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
+    let (wheel, findings) = take_in::wheel(&arguments.wheel)?;
+    let state = true_up::state(&arguments.state, &wheel)?;
+    let lap = |path: &Option<PathBuf>| path.as_deref().map(true_up::runout).transpose();
+    let more = More {
+        lateral: lap(&arguments.lateral)?.unwrap_or_default(),
+        radial: lap(&arguments.radial)?.unwrap_or_default(),
+        dish: arguments.dish.map(Length::mm),
+    };
+    let carry = arguments.carry.as_deref();
+    let earlier = carry
+        .map(|path| true_up::carried(path, &wheel))
+        .transpose()?
+        .unwrap_or_default();
+    let (view, rounds) = true_up(
+        &wheel,
+        state,
+        more,
+        earlier,
+        &arguments.question(),
+        &findings,
+    )
+    .map_err(|error| true_up::NoPlan {
+        wheel: arguments.wheel.display().to_string(),
+        error,
+    })?;
+    if let Some(path) = carry {
+        ending::write(path, &true_up::to_carry(&rounds, &wheel))?;
+    }
+    if arguments.json {
+        ending::print(&json(&view)?)
+    } else {
+        ending::print(&text(&view, arguments.units.into()))
+    }
+}
+
+fn text(view: &PlanView, unit: ForceUnit) -> String {
+    let mut text = format!("{}, round {}\n", view.wheel, view.round);
+    for finding in &view.findings {
+        text += &item(
+            if finding.weight == "note" { "·" } else { "?" },
+            &finding.says,
+        );
+    }
+    for sentence in true_up::learned(&view.learned) {
+        text += &item("·", &sentence);
+    }
+    text += &heading("The wheel");
+    text += &table(&["", "now", "class"], standing(view, unit, false));
+    if view.turns.is_empty() {
+        text += &heading("Nothing to turn");
+        text += &item("·", &reason(view));
+    } else {
+        text += &heading("Turn, in this order");
+        let rows = (0..view.turns.len()).filter_map(|place| item_of(view, place, unit));
+        text += &table(
+            &["", "spoke", "side", "turns", "nipple", "its tension"],
+            rows.map(Vec::from).collect(),
+        );
+        text += &heading("Twist");
+        for (kind, hold) in holds(view) {
+            text += &item(
+                "·",
+                &format!("{kind}: {hold}. What is turned past and back is not among the turns."),
+            );
+        }
+        text += &heading("Then expect");
+        text += &table(&["", "then", "class"], standing(view, unit, true));
+        text += &item("·", &proof(view));
+    }
+    for cannot in &view.cannot {
+        text += &item("!", &cannot.says);
+    }
+    if !view.few_nipples.is_empty() {
+        text += &heading("With few nipples");
+        text += &table(&["nipples", "of the class taken up", "turns"], few(view));
+    }
+    text += "\n";
+    for caution in &view.cautions {
+        text += &item(" ", caution);
+    }
+    text
+}
+
+fn reason(view: &PlanView) -> String {
+    match view.enough {
+        Some("of_its_class") => "The wheel is of its class: good enough, stop here.".into(),
+        Some(_) => "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely.".into(),
+        None if view.ending == "infeasible" => {
+            "Bounds and limits exclude each other: no turns keep them all.".into()
+        }
+        None => "No turns make it better within bounds and limits.".into(),
+    }
+}
+
+/// How the search ended, in words.
+fn proof(view: &PlanView) -> String {
+    match (view.ending, view.gap_percent) {
+        ("optimal", _) => "No other whole turns are better: proven.".into(),
+        ("within_gap", Some(gap)) => {
+            format!("The best found; the best of all misses it by {gap:.1} % at the most.")
+        }
+        (_, Some(gap)) => {
+            format!("Stopped by its time limit: the best of all may be better by up to {gap:.1} %.")
+        }
+        _ => "No turns keep bounds and limits.".into(),
+    }
+}
+
+/// Kinds that are turned, with what to do about their twist.
+fn holds(view: &PlanView) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for turn in &view.turns {
+        if all.iter().all(|(kind, _)| *kind != turn.kind) {
+            all.push((turn.kind.clone(), turn.hold.clone()));
+        }
+    }
+    all
+}
+
+fn standing(view: &PlanView, unit: ForceUnit, then: bool) -> Vec<Vec<String>> {
+    let shown: &ShownView = if then { &view.expected } else { &view.now };
+    let class = &view.class;
+    let mm = |of: &Quantity| words::millimetres(of.value, of.expanded());
+    let mut rows = vec![
+        [
+            "runout to the side".into(),
+            mm(&shown.lateral_fir_mm),
+            format!("{:.2} mm", class.lateral_fir_mm),
+        ],
+        [
+            "runout in and out".into(),
+            mm(&shown.radial_fir_mm),
+            format!("{:.2} mm", class.radial_fir_mm),
+        ],
+    ];
+    if let Some(sd) = &shown.tension_sd_percent {
+        let most = format!("{:.1} %", class.tension_sd_percent);
+        rows.push([
+            "unevenness of the worst side and kind".into(),
+            words::percent(sd.value, sd.expanded()),
+            most,
+        ]);
+    }
+    if let Some(mean) = &shown.mean_tension_n {
+        let most = format!("target within {:.1} %", class.mean_percent);
+        rows.push([
+            "mean tension".into(),
+            words::force(mean.value, mean.expanded(), unit),
+            most,
+        ]);
+    }
+    if let Some(dish) = &shown.dish_mm {
+        rows.push([
+            "dish".into(),
+            mm(dish),
+            format!("{:.1} mm either way", class.dish_mm),
+        ]);
+    }
+    rows.into_iter().map(Vec::from).collect()
+}
+
+fn few(view: &PlanView) -> Vec<Vec<String>> {
+    let row = |few: &workshop::view::FewView| {
+        let turns = few
+            .turns
+            .iter()
+            .map(|turn| format!("{}: {:+}", turn.spoke, turn.turns));
+        let proven = if few.proven { "" } else { ", the best found" };
+        vec![
+            few.nipples.to_string(),
+            format!("{:.0} %{proven}", 100.0 * few.worst_share),
+            turns.collect::<Vec<_>>().join(", "),
+        ]
+    };
+    view.few_nipples.iter().map(row).collect()
+}

@@ -1,0 +1,207 @@
+//! Truing: the turns of the next round, from what was read now and what earlier rounds taught.
+
+mod files;
+mod told;
+
+pub(crate) use told::cannot;
+pub use told::{cautions, direction, hold, item_of, learned};
+
+pub use self::files::{NoPlan, carried, condition, part, runout, state, to_carry};
+pub use truing::Mean;
+pub use truing::plan::{MOST_TURNS, Step};
+pub use wheel::Side;
+pub use wheel::limit::Limit;
+
+use crate::clock;
+use crate::view::{FindingView, PlanView};
+use ::files::state::StateFile;
+use metrology::lap::RunoutPoint;
+use quantity::{Angle, Length};
+use std::time::Duration;
+use truing::estimator::Unknown;
+use truing::plan::{self, Plan};
+use truing::{Class, Estimate, Noise, Request, Response, Round};
+use wheel::Wheel;
+
+/// What is asked of a plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// What counts as good.
+    pub class: Class,
+    /// Mean tension to be reached; none keeps the level.
+    pub target: Option<Mean>,
+    /// What the parts' makers allow.
+    pub limits: Vec<Limit>,
+    /// Share of its tension that a spoke loses to the tyre.
+    pub tyre_loss: Option<f64>,
+    /// The smallest turn.
+    pub step: Step,
+    /// Turns at most for one nipple in one round.
+    pub most_turns: f64,
+    /// Nipples at most.
+    pub at_most: Option<usize>,
+    /// Tells how good one, two, three … up to so many nipples make it.
+    pub trade_off: usize,
+    /// Plans even where the wheel is of its class.
+    pub go_on: bool,
+    /// The nipples are hidden and turned from the tyre side.
+    pub hidden: bool,
+    /// Friction of spoke on nipple, for the twist of round metal wire.
+    pub friction: Option<f64>,
+    /// Standard uncertainties of what is read.
+    pub noise: Noise,
+    /// For the draws.
+    pub seed: u64,
+    /// When the search stops with the best it has.
+    pub time_limit: Duration,
+}
+
+impl Default for Question {
+    fn default() -> Self {
+        let request = Request::default();
+        Self {
+            class: request.class,
+            target: None,
+            limits: Vec::new(),
+            tyre_loss: None,
+            step: request.step,
+            most_turns: request.most_turns,
+            at_most: None,
+            trade_off: 0,
+            go_on: false,
+            hidden: false,
+            friction: None,
+            noise: Noise::default(),
+            seed: request.seed,
+            time_limit: Duration::from_secs(20),
+        }
+    }
+}
+
+/// What was read this round, beyond the state file.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct More {
+    /// Rim to the right, at more places.
+    pub lateral: Vec<RunoutPoint>,
+    /// Rim outward, at more places.
+    pub radial: Vec<RunoutPoint>,
+    /// Offset of the rim's plane.
+    pub dish: Option<Length>,
+}
+
+/// The plan, and the rounds with this one and its turns as planned, for the next.
+///
+/// The same readings again are the same round: the turns planned after them before are planned anew.
+///
+/// # Errors
+/// A wheel without structural answer, readings that are none.
+pub fn true_up(
+    wheel: &Wheel,
+    mut state: StateFile,
+    more: More,
+    earlier: Vec<Round>,
+    question: &Question,
+    of_file: &[::files::wheel_file::Finding],
+) -> Result<(PlanView, Vec<Round>), truing::Error> {
+    state.readings.lateral.extend(more.lateral);
+    state.readings.radial.extend(more.radial);
+    state.readings.dish = more.dish.or(state.readings.dish);
+    let mut rounds = earlier;
+    if rounds
+        .last()
+        .is_some_and(|last| last.readings == state.readings)
+    {
+        rounds.pop();
+    }
+    rounds.push(Round {
+        readings: state.readings,
+        turned: Vec::new(),
+    });
+    let level = question.target.or_else(|| {
+        rounds
+            .iter()
+            .rev()
+            .find_map(|round| round.readings.mean(wheel))
+    });
+    let (response, of_state) = Response::about(wheel, level, places(&rounds))?;
+    let estimate = Estimate::of(&response, &rounds, &question.noise)?;
+    let request = Request {
+        class: question.class,
+        mean: question.target,
+        limits: question.limits.clone(),
+        tyre_loss: question.tyre_loss,
+        step: question.step,
+        most_turns: question.most_turns,
+        nipples: state.nipples,
+        at_most: question.at_most,
+        go_on: question.go_on,
+        seed: question.seed,
+    };
+    let mut stop = clock::timer(question.time_limit);
+    let plan = plan::plan(&response, &estimate, &request, &mut stop)?;
+    let few = match question.trade_off {
+        0 => Vec::new(),
+        most => plan::few_nipples(&response, &estimate, &request, most, &mut stop)?,
+    };
+    let mut findings: Vec<FindingView> = of_file
+        .iter()
+        .map(|one| told::finding("question", "wheel-file", one.to_string(), &[]))
+        .collect();
+    findings.extend(
+        of_state
+            .iter()
+            .map(|one| told::finding("question", "state", one.to_string(), &[])),
+    );
+    findings.extend(estimate.unknown.iter().map(told::unknown));
+    findings.extend(about_limits(question, &plan, &estimate));
+    let round = rounds.len();
+    if let Some(last) = rounds.last_mut() {
+        last.turned = vec![0.0; wheel.spokes.len()];
+        for turn in &plan.turns {
+            last.turned[turn.spoke.0] += turn.turns;
+        }
+    }
+    let view = PlanView::of(
+        wheel, &response, &estimate, &plan, &few, question, round, findings,
+    );
+    Ok((view, rounds))
+}
+
+/// Every place of the rim where any round took runout.
+fn places(rounds: &[Round]) -> Vec<Angle> {
+    let points = rounds
+        .iter()
+        .flat_map(|round| round.readings.lateral.iter().chain(&round.readings.radial));
+    points.map(|point| point.at).collect()
+}
+
+fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<FindingView> {
+    let mut findings = Vec::new();
+    if question.limits.is_empty() {
+        let says = "No limit known: no maker's limit of tension was given (--limit), so nothing holds the plan back and nothing says that a spoke is within it.";
+        findings.push(told::finding("doubt", "limits", says.into(), &[]));
+    } else if estimate.unknown.contains(&Unknown::Tension) {
+        let says = "Limits are given but no tension was read: whether any spoke is within them cannot be told.";
+        findings.push(told::finding("doubt", "limits", says.into(), &[]));
+    }
+    let is_tyred = |limit: &Limit| limit.condition == wheel::limit::Condition::Tyred;
+    if question.tyre_loss.is_none() && question.limits.iter().any(is_tyred) {
+        let says = "A limit holds with a tyre on, and how much the tyre takes away was not given (--tyre-loss): it is kept without a tyre too.";
+        findings.push(told::finding("note", "limits", says.into(), &[]));
+    }
+    if !plan.over_now.is_empty() {
+        let spokes = told::list(&plan.over_now);
+        let says = format!(
+            "Over its limit as it stands, most likely: {spokes}. Brought down first; until then, do not ride."
+        );
+        findings.push(told::finding("doubt", "over-limit", says, &plan.over_now));
+    }
+    if let Some(over) = plan.over_on_the_way {
+        let says = format!(
+            "On the way a spoke goes {:.0} N higher than its limit, or than it started: with so many over their limit no order of work avoids it.",
+            over.to_n().max(1.0)
+        );
+        findings.push(told::finding("doubt", "on-the-way", says, &[]));
+    }
+    findings
+}
