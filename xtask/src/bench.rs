@@ -7,9 +7,10 @@ use crate::lane::Outcome;
 use crate::oracle;
 
 /// Scripts that time general-purpose packages and set ours beside them; whether their packages are heavy.
-const PACKAGES: [(&str, bool); 2] = [
+const PACKAGES: [(&str, bool); 3] = [
     ("crates/metrology/benches/time_odr.py", false),
     ("crates/mechanics/benches/time_elements.py", true),
+    ("crates/truing/benches/time_scip.py", false),
 ];
 
 /// Runs every benchmark of every crate and the comparison with other packages, or the benchmarks named alone.
