@@ -138,12 +138,8 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let view = analyse(&wheel, &arguments.question(), &findings)
         .with_context(|| arguments.wheel.display().to_string())?;
     let unit = arguments.units.into();
-    if let Some(output) = &arguments.output {
-        let page = page(&view, unit)?;
-        if output.as_os_str() == "-" {
-            return ending::print(&page);
-        }
-        ending::write(output, &page)?;
+    if ending::hand_over(arguments.output.as_deref(), || Ok(page(&view, unit)?))? {
+        return Ok(());
     }
     if arguments.json {
         ending::print(&json(&view)?)

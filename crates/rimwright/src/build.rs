@@ -168,12 +168,8 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     if let Some(output) = &arguments.drawing {
         ending::write(output, &drawing(&view.builds[0])?)?;
     }
-    if let Some(output) = &arguments.output {
-        let page = page(&view, unit)?;
-        if output.as_os_str() == "-" {
-            return ending::print(&page);
-        }
-        ending::write(output, &page)?;
+    if ending::hand_over(arguments.output.as_deref(), || Ok(page(&view, unit)?))? {
+        return Ok(());
     }
     if arguments.json {
         ending::print(&json(&view)?)

@@ -91,6 +91,18 @@ pub(crate) fn write(path: &std::path::Path, text: &str) -> anyhow::Result<()> {
         .with_context(|| format!("{} cannot be written", path.display()))
 }
 
+/// Puts a page where it is wanted; true where that is the terminal, which then shows nothing else.
+pub(crate) fn hand_over(
+    output: Option<&std::path::Path>,
+    page: impl FnOnce() -> anyhow::Result<String>,
+) -> anyhow::Result<bool> {
+    match output {
+        None => Ok(false),
+        Some(path) if path.as_os_str() == "-" => print(&page()?).map(|()| true),
+        Some(path) => write(path, &page()?).map(|()| false),
+    }
+}
+
 /// As [`write()`], by whoever writes into the file; when that fails nothing has changed.
 pub(crate) async fn write_through<T>(
     path: &std::path::Path,
