@@ -74,7 +74,7 @@ fn text(view: &TraceView) -> String {
             &unknown
         };
     }
-    text
+    text + "\n" + &item(" ", "Parts whose maker nobody noted are not among these.")
 }
 
 fn found_text(found: &TracedView) -> String {

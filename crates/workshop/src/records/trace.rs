@@ -51,21 +51,34 @@ impl Shop {
                 .parts
                 .iter()
                 .find(|part| part.part.entry == traced.part);
-            let Some(part) = part.map(|part| &part.part.body) else {
-                continue; // changed since it was found
+            let certainty = match traced.certainty {
+                Certainty::InRange => "in range",
+                Certainty::Unknown => "unknown",
             };
-            found.push(TracedView {
-                certainty: match traced.certainty {
-                    Certainty::InRange => "in range",
-                    Certainty::Unknown => "unknown",
+            let done = done(&record);
+            let wheel = card(&traced.wheel);
+            found.push(match part.map(|part| &part.part.body) {
+                Some(part) => TracedView {
+                    certainty,
+                    what: part.what.clone(),
+                    model: part.model.clone(),
+                    lot: part.lot.clone(),
+                    serial: part.serial.clone(),
+                    note: part.note.clone(),
+                    done,
+                    wheel,
                 },
-                what: part.what.clone(),
-                model: part.model.clone(),
-                lot: part.lot.clone(),
-                serial: part.serial.clone(),
-                note: part.note.clone(),
-                done: done(&record),
-                wheel: card(&traced.wheel),
+                // Somebody changed it since it was found; a wheel is not left out of a recall for that.
+                None => TracedView {
+                    certainty,
+                    what: "a part that was changed while it was looked for".into(),
+                    model: None,
+                    lot: None,
+                    serial: None,
+                    note: Some("Ask again.".into()),
+                    done,
+                    wheel,
+                },
             });
         }
         Ok(TraceView {
