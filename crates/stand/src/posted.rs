@@ -79,6 +79,16 @@ impl Posted {
         bounded(name, text, LINE_LETTERS)
     }
 
+    /// A number; `None` when nothing was typed. `label` is what the page calls the field.
+    ///
+    /// # Errors
+    /// As [`Posted::line`], and when it is no number or its comma may group thousands.
+    pub(crate) fn number(&self, name: &str, label: &str) -> Result<Option<f64>, Refusal> {
+        let typed = self.line(name)?;
+        let number = typed.map(workshop::typed::number).transpose();
+        number.map_err(|why| Refusal::field(label, &why.to_string()))
+    }
+
     /// A text of several lines; `None` when nothing was typed.
     ///
     /// # Errors

@@ -14,5 +14,6 @@ pub mod survey;
 pub mod sweep;
 pub mod take_in;
 pub mod true_up;
+pub mod typed;
 pub mod view;
 pub mod words;

@@ -296,6 +296,7 @@ async fn what_no_file_could_say_is_refused_in_the_same_words() {
     for (value, said) in [
         ("125 kg", "is kgf meant"),
         ("125", "Write the unit"),
+        ("1,200 N", "group thousands"),
         ("12 kgf", "is no limit of a spoke's tension"),
     ] {
         let told = shop
@@ -317,8 +318,13 @@ async fn what_no_file_could_say_is_refused_in_the_same_words() {
         .await
         .expect_err("no bound");
     assert!(told.to_string().contains("at_most"), "{told}");
-    let told = shop.weigh(pen, bench.visit, vec![], "a lot", None).await;
-    assert!(matches!(told, Err(Error::NotThat { .. })), "{told:?}");
+    for mass in ["a lot", "1,240", "0"] {
+        let told = shop.weigh(pen, bench.visit, vec![], mass, None).await;
+        assert!(
+            matches!(told, Err(Error::NotThat { .. })),
+            "{mass}: {told:?}"
+        );
+    }
     let other = "format = 1\nlabel = \"G\"\nresolution = 1\nrepeatability = 0.25\n";
     let told = shop.take_in_gauge(pen, other, None).await;
     assert!(matches!(told, Err(Error::Otherwise { .. })), "{told:?}");

@@ -47,19 +47,9 @@ async fn gauge(
     }))
 }
 
-fn number(posted: &Posted, name: &str, label: &str) -> Result<Option<f64>, Refusal> {
-    let Some(typed) = posted.line(name)? else {
-        return Ok(None);
-    };
-    let number: Option<f64> = typed.replace(',', ".").parse().ok();
-    let number = number.filter(|number| number.is_finite());
-    number
-        .map(Some)
-        .ok_or_else(|| Refusal::field(label, "it is no number"))
-}
-
 fn wanted(posted: &Posted, name: &str, label: &str) -> Result<f64, Refusal> {
-    number(posted, name, label)?
+    posted
+        .number(name, label)?
         .ok_or_else(|| Refusal::field(label, "it is empty, and cannot be left out"))
 }
 
@@ -79,7 +69,7 @@ async fn take_in(
         label: posted.needed("label")?.to_owned(),
         resolution: wanted(&posted, "resolution", "Smallest step")?,
         repeatability: wanted(&posted, "repeatability", "Repeatability")?,
-        support_span_mm: number(&posted, "span", "Distance of the supports")?,
+        support_span_mm: posted.number("span", "Distance of the supports")?,
         rises_with_tension: match posted.raw("rises") {
             "yes" => Some(true),
             "no" => Some(false),
@@ -125,7 +115,7 @@ async fn begin(
     let asked = CalibrationAsked {
         spoke_kind: text("kind")?.unwrap_or_default(),
         batch: text("batch")?,
-        temperature_c: number(&posted, "temperature", "Temperature")?,
+        temperature_c: posted.number("temperature", "Temperature")?,
         note: text("note")?,
         ..CalibrationAsked::default()
     };

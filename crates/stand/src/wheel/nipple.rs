@@ -19,11 +19,12 @@ pub(super) async fn show(
 ) -> Result<Markup, Refusal> {
     let wheel = called(&desk, &label).await?;
     let (described, _) = desk.shop.wheel(wheel).await.map_err(|e| desk.refuse(&e))?;
-    let number = asked
-        .get("spoke")
-        .and_then(|text| text.parse().ok())
-        .unwrap_or(1);
-    let nipple = SpokeIndex(number.clamp(1, described.spokes.len()) - 1);
+    let number = match asked.get("spoke") {
+        None => Some(1),
+        Some(text) => text.parse().ok(),
+    };
+    let number = number.filter(|number| (1..=described.spokes.len()).contains(number));
+    let nipple = SpokeIndex(number.ok_or_else(|| Refusal::not_there("nipple"))? - 1);
     let unit = desk.unit().await?;
     let answer = match desk.shop.analyse(wheel, Question::default()).await {
         Err(error) => {

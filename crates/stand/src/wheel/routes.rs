@@ -119,10 +119,7 @@ async fn note_claim(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
-    let typed = text(&posted, "number")?
-        .unwrap_or_default()
-        .replace(',', ".");
-    let number: Option<f64> = typed.parse().ok().filter(|number: &f64| number.is_finite());
+    let number = posted.number("number", "Number")?;
     let is_most = posted.raw("bound") != "least";
     let asked = ClaimAsked {
         text: text(&posted, "text")?.unwrap_or_default(),

@@ -6,8 +6,8 @@ use super::seen::{entry_view, missing};
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::calibrate::{self, Stated};
-use crate::clock;
 use crate::view::{self, CalibrationRecordView, GaugeRecordView, RodCheckView};
+use crate::{clock, typed};
 use files::{Source, points};
 use ledger::Kind;
 use ledger::entry::{Calibration, Gauge, Loading, Point, Rig, RodCheck};
@@ -179,12 +179,10 @@ impl Shop {
         tolerance: f64,
         temperature_c: Option<f64>,
     ) -> Result<Written, Error> {
-        let reading = raw.trim().replace(',', ".").parse::<f64>().ok();
-        let reading = reading.filter(|reading| reading.is_finite());
-        let reading = reading.ok_or_else(|| Error::NotThat {
+        let reading = typed::number(raw).map_err(|why| Error::NotThat {
             given: raw.into(),
             what: "reading of a gauge",
-            mend: "Write the number it shows.".into(),
+            mend: format!("Write the number it shows: {why}."),
         })?;
         let check = RodCheck {
             gauge,

@@ -3,6 +3,7 @@
 use super::compose::{side_of, wheel_of};
 use super::{Error, Id, Pen, Shop, Written};
 use crate::clock;
+use crate::typed::{self, NoNumber};
 use ledger::entry::{Claim, Face, Limit, State};
 use metrology::conformity::{self, ClaimQuantity, ClaimScope};
 use metrology::visit::PressureLimit;
@@ -135,24 +136,31 @@ pub(super) fn today() -> String {
 }
 
 /// A number and its unit out of what was typed, as in `125 kgf` or `6,5 bar`.
-pub(super) fn number_and_unit(typed: &str) -> Result<(f64, &'static str), Error> {
+pub(super) fn number_and_unit(given: &str) -> Result<(f64, &'static str), Error> {
     const UNITS: [&str; 6] = ["kgf", "n", "lbf", "bar", "psi", "kpa"];
     let wrong = || Error::NotThat {
-        given: typed.trim().into(),
+        given: given.trim().into(),
         what: "number with a unit",
         mend:
             "Write the unit behind the number: `125 kgf`, `1200 N`, `270 lbf`, `6 bar`, `87 psi`. \
                `kg` is a mass: is kgf meant?"
                 .into(),
     };
-    let text = typed.trim();
+    let text = given.trim();
     let end = text.find(|c: char| c.is_alphabetic()).ok_or_else(wrong)?;
     let (number, unit) = text.split_at(end);
     let unit = unit.trim().to_lowercase();
     let unit = UNITS.into_iter().find(|known| *known == unit);
-    let value = number.trim().replace(',', ".").parse::<f64>().ok();
-    let value = value.filter(|value| value.is_finite());
-    value.zip(unit).ok_or_else(wrong)
+    let unit = unit.ok_or_else(wrong)?;
+    match typed::number(number) {
+        Ok(value) => Ok((value, unit)),
+        Err(NoNumber::Other) => Err(wrong()),
+        Err(grouped @ NoNumber::Grouped) => Err(Error::NotThat {
+            given: text.into(),
+            what: "number with a unit",
+            mend: grouped.to_string(),
+        }),
+    }
 }
 
 /// A pressure out of a number and a unit.

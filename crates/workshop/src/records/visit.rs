@@ -4,7 +4,7 @@ use super::pen::{now, time_said};
 use super::seen::missing;
 use super::wheel::said;
 use super::{Error, Hash, Id, Pen, Shop, Written};
-use crate::clock;
+use crate::{clock, typed};
 use files::visit_file;
 use ledger::entry::{Advice, Answer, Bearing, Look, Photo, Report, Visit, Weighing};
 use ledger::state::{Current, WheelRecord};
@@ -74,15 +74,15 @@ impl Shop {
         raw: &str,
         step_g: Option<f64>,
     ) -> Result<Written, Error> {
-        let number = raw.trim().trim_end_matches('g').trim().replace(',', ".");
-        let mass_g = number.parse::<f64>().ok();
-        let mass_g = mass_g
-            .filter(|mass| mass.is_finite() && *mass > 0.0 && *mass <= HEAVIEST_G)
-            .ok_or_else(|| Error::NotThat {
-                given: raw.into(),
-                what: "mass of a wheel in grams",
-                mend: format!("Write grams, above 0 and up to {HEAVIEST_G:.0}."),
-            })?;
+        let wrong = |why: &dyn std::fmt::Display| Error::NotThat {
+            given: raw.into(),
+            what: "mass of a wheel in grams",
+            mend: format!("Write grams, above 0 and up to {HEAVIEST_G:.0}: {why}."),
+        };
+        let mass_g = typed::number(raw.trim().trim_end_matches('g')).map_err(|why| wrong(&why))?;
+        if mass_g <= 0.0 || HEAVIEST_G < mass_g {
+            return Err(wrong(&"it is not among them"));
+        }
         let weighing = Weighing {
             visit,
             dress,
