@@ -1,6 +1,7 @@
 //! `rimwright analyse`: what a wheel answers as a structure.
 
 use crate::data::{self, DataFolder};
+use crate::number::number;
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
 use anyhow::Context;
@@ -114,16 +115,6 @@ fn asked(text: &str) -> Result<Asked, String> {
         at,
         from: "as asked".into(),
     })
-}
-
-/// A number between both ends.
-fn number(least: f64, most: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
-    move |text: &str| {
-        let number = text.trim().parse().ok();
-        number
-            .filter(|number| (least..=most).contains(number))
-            .ok_or(format!("wanted is a number from {least} to {most}"))
-    }
 }
 
 fn size(text: &str) -> Result<(Length, Length), String> {

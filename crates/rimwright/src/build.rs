@@ -1,5 +1,6 @@
 //! `rimwright build`: what to order for wheels, and what to expect of them.
 
+use crate::number::number;
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
 use anyhow::Context;
@@ -8,11 +9,11 @@ use quantity::{Force, Length, Mass};
 use std::path::PathBuf;
 use workshop::analyse::{STANDARD_SHARE, told as analysed};
 use workshop::build::{
-    Limit, Plan, Question, Rider, SideLoad, TyreLoad, Wanted, asked, build, drawing, page,
-    rim_from_hangs, told,
+    Limit, Plan, Question, Rider, SideLoad, TyreLoad, Wanted, build, drawing, page, rim_from_hangs,
+    told,
 };
-use workshop::take_in;
 use workshop::view::{Build, BuildSheet, json};
+use workshop::{asked, take_in};
 
 /// What to order for a wheel, what to expect of it, and several builds side by side.
 ///
@@ -39,7 +40,7 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "LOAD,U", value_parser = load, conflicts_with = "tyre")]
     tyre_load: Option<(f64, f64)>,
     /// Mean tension wanted on a side with the tyre on, as in right:105kgf; the bare one is then reckoned.
-    #[arg(long, value_name = "SIDE:TENSION", value_parser = asked::wanted)]
+    #[arg(long, value_name = "SIDE:TENSION", value_parser = wanted)]
     tyred: Option<Wanted>,
     /// A limit of tension: part, tension, bare or tyred, where it stands; may be repeated.
     #[arg(long, value_name = "PART,TENSION,STATE,SOURCE", value_parser = asked::limit)]
@@ -82,16 +83,6 @@ pub(crate) struct Arguments {
     drawing: Option<PathBuf>,
 }
 
-/// A number between both ends.
-fn number(least: f64, most: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
-    move |text: &str| {
-        let number = text.trim().parse().ok();
-        number
-            .filter(|number| (least..=most).contains(number))
-            .ok_or(format!("wanted is a number from {least} to {most}"))
-    }
-}
-
 fn load(text: &str) -> Result<(f64, f64), String> {
     let form = "wanted is N/mm and its standard uncertainty, as in 6.5,0.4";
     let (load, u) = text.split_once(',').ok_or(form)?;
@@ -112,6 +103,11 @@ fn side_load(text: &str) -> Result<SideLoad, String> {
         force: Force::n(force),
         source: source.into(),
     })
+}
+
+fn wanted(text: &str) -> Result<Wanted, String> {
+    let (side, tension) = asked::side(text)?;
+    Ok(Wanted { side, tension })
 }
 
 impl Arguments {

@@ -12,6 +12,7 @@ mod doctor;
 mod ending;
 mod export;
 mod import;
+mod number;
 mod plan;
 mod progress;
 mod report;

@@ -1,15 +1,16 @@
 //! `rimwright plan`: the turns of the next round.
 
+use crate::number::number;
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
+use quantity::Length;
 use quantity::force::ForceUnit;
-use quantity::{Force, Length};
 use std::path::PathBuf;
 use std::time::Duration;
-use workshop::take_in;
 use workshop::true_up::{self, More, Question, item_of, true_up};
 use workshop::view::{PlanView, Quantity, ShownView, json};
 use workshop::words;
+use workshop::{asked, take_in};
 
 /// Truing: which nipples to turn, which way, how far, in what order, what to expect, and when to stop.
 ///
@@ -17,7 +18,7 @@ use workshop::words;
 /// (to the right), `radial_mm` (outward); rows with `angle_deg` give runout between spokes. Gaps are allowed, and runout
 /// alone, tension alone or four spokes will do. With --carry every round is better than the last.
 ///
-/// Example: rimwright plan wheel.toml state.csv --carry wheel.carry.csv --target right=115kgf --limit rim:1250n:bare:sticker
+/// Example: rimwright plan wheel.toml state.csv --carry wheel.carry.csv --target right:115kgf --limit "rim,1250n,bare,sticker"
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
     /// The wheel's file, with its rim's constants.
@@ -38,10 +39,10 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "NIPPLES", value_parser = clap::value_parser!(u16).range(1..=40))]
     trade_off: Option<u16>,
     /// Mean tension that one side is to have; without it the level is kept.
-    #[arg(long, value_name = "SIDE=FORCE", value_parser = target)]
+    #[arg(long, value_name = "SIDE:TENSION", value_parser = target)]
     target: Option<true_up::Mean>,
-    /// What a part's maker allows; may be repeated. Part, force, bare or tyred, and where it stands.
-    #[arg(long, value_name = "PART:FORCE:STATE:SOURCE", value_parser = limit)]
+    /// What a part's maker allows; may be repeated. Part, tension, bare or tyred, and where it stands.
+    #[arg(long, value_name = "PART,TENSION,STATE,SOURCE", value_parser = asked::limit)]
     limit: Vec<true_up::Limit>,
     /// What the tyre takes away of a spoke's tension, for limits that hold with a tyre on, per cent.
     #[arg(long, value_name = "PERCENT", value_parser = number(0.0, 60.0))]
@@ -102,16 +103,6 @@ pub(crate) struct Arguments {
     json: bool,
 }
 
-/// A number between both ends.
-fn number(least: f64, most: f64) -> impl Fn(&str) -> Result<f64, String> + Clone {
-    move |text: &str| {
-        let number = text.trim().parse().ok();
-        number
-            .filter(|number| (least..=most).contains(number))
-            .ok_or(format!("wanted is a number from {least} to {most}"))
-    }
-}
-
 fn step(text: &str) -> Result<true_up::Step, String> {
     let parts = text.strip_prefix("1/").and_then(|parts| parts.parse().ok());
     parts.and_then(true_up::Step::part_of).ok_or_else(|| {
@@ -119,54 +110,9 @@ fn step(text: &str) -> Result<true_up::Step, String> {
     })
 }
 
-/// A force with its unit, as in `115kgf`.
-fn force(text: &str) -> Result<Force, String> {
-    let form = "wanted is a force with its unit, as in 115kgf, 1130n or 254lbf";
-    let lower = text.trim().to_ascii_lowercase();
-    if lower.ends_with("kg") {
-        return Err("a force in kg: kilograms-force are written kgf".into());
-    }
-    let value = |unit| lower.strip_suffix(unit).map(number(1.0, 10_000.0));
-    let force = value("kgf").map(|read| read.map(Force::kgf));
-    let force = force.or_else(|| value("lbf").map(|read| read.map(Force::lbf)));
-    let force = force.or_else(|| value("n").map(|read| read.map(Force::n)));
-    force.and_then(Result::ok).ok_or_else(|| form.into())
-}
-
 fn target(text: &str) -> Result<true_up::Mean, String> {
-    let form = "wanted is a side and a force with its unit, as in right=115kgf";
-    let (side, value) = text.split_once('=').ok_or(form)?;
-    let side = match side {
-        "right" => true_up::Side::Right,
-        "left" => true_up::Side::Left,
-        _ => return Err(form.into()),
-    };
-    Ok(true_up::Mean {
-        side,
-        tension: force(value)?,
-    })
-}
-
-fn limit(text: &str) -> Result<true_up::Limit, String> {
-    let form = "wanted is part:force:state:source, as in rim:1250n:bare:sticker on the rim; parts are spoke, thread, nipple, rim and hub, states bare and tyred";
-    let words: Vec<&str> = text.splitn(4, ':').collect();
-    let [part, value, state, source] = words[..] else {
-        return Err(form.into());
-    };
-    let part = true_up::part(part).ok_or(form)?;
-    let condition = true_up::condition(state).ok_or(form)?;
-    if source.trim().is_empty() {
-        return Err("a limit says where it stands: a sticker, a page of a manual, a letter".into());
-    }
-    Ok(true_up::Limit {
-        part,
-        tension: force(value)?,
-        condition,
-        source: source.trim().into(),
-        noted: String::new(),
-        side: None,
-        kind: None,
-    })
+    let (side, tension) = asked::side(text)?;
+    Ok(true_up::Mean { side, tension })
 }
 
 impl Arguments {

@@ -4,6 +4,7 @@
 //! fields, ready to be printed, sent or drawn. The clock is read in [`clock`] and nowhere else.
 
 pub mod analyse;
+pub mod asked;
 pub mod build;
 pub mod calibrate;
 pub mod clock;

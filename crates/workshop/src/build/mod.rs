@@ -1,6 +1,5 @@
 //! The build sheet: what to order, what to expect, what it bears.
 
-pub mod asked;
 mod expected;
 mod lengths;
 mod loads;

@@ -7,7 +7,6 @@ use metrology::lap::RunoutPoint;
 use std::path::Path;
 use truing::Round;
 use wheel::Wheel;
-use wheel::limit::{Condition, Part};
 
 /// The state of a wheel in a file.
 ///
@@ -40,30 +39,6 @@ pub fn carried(path: &Path, wheel: &Wheel) -> Result<Vec<Round>, take_in::Error>
 #[must_use]
 pub fn to_carry(rounds: &[Round], wheel: &Wheel) -> String {
     carry::write(rounds, wheel)
-}
-
-/// The part of a word.
-#[must_use]
-pub fn part(word: &str) -> Option<Part> {
-    let all = [
-        Part::Spoke,
-        Part::Thread,
-        Part::Nipple,
-        Part::Rim,
-        Part::Hub,
-    ];
-    all.into_iter()
-        .find(|part| crate::words::part(*part) == word)
-}
-
-/// The state of a word in which a limit holds.
-#[must_use]
-pub fn condition(word: &str) -> Option<Condition> {
-    match word {
-        "bare" => Some(Condition::Bare),
-        "tyred" => Some(Condition::Tyred),
-        _ => None,
-    }
 }
 
 /// Why a wheel gets no plan.

@@ -6,7 +6,7 @@ mod told;
 pub(crate) use told::cannot;
 pub use told::{cautions, direction, hold, item_of, learned};
 
-pub use self::files::{NoPlan, carried, condition, part, runout, state, to_carry};
+pub use self::files::{NoPlan, carried, runout, state, to_carry};
 pub use truing::Mean;
 pub use truing::plan::{MOST_TURNS, Step};
 pub use wheel::Side;

@@ -1,6 +1,5 @@
-//! What a person types about tensions: forces with their unit, a wanted tension, a limit with its source.
+//! What a person types about tensions: forces with their unit, the tension of a side, a limit with its source.
 
-use super::Wanted;
 use quantity::Force;
 use wheel::Side;
 use wheel::limit::{Condition, Limit, Part};
@@ -32,21 +31,18 @@ pub fn force(text: &str) -> Result<Force, String> {
     force.ok_or_else(|| format!("wanted is a force above 0 and up to {:.0} N", MOST.to_n()))
 }
 
-/// A tension wanted with the tyre on, as in `right:105kgf`.
+/// The tension of a side, as in `right:105kgf`.
 ///
 /// # Errors
 /// What is wrong with it.
-pub fn wanted(text: &str) -> Result<Wanted, String> {
+pub fn side(text: &str) -> Result<(Side, Force), String> {
     let form = "wanted is a side and a tension, as in right:105kgf";
     let (side, tension) = text.split_once(':').ok_or(form)?;
     let side = Side::BOTH
         .into_iter()
         .find(|known| known.word() == side.trim())
         .ok_or(form)?;
-    Ok(Wanted {
-        side,
-        tension: force(tension)?,
-    })
+    Ok((side, force(tension)?))
 }
 
 /// A limit of tension, as in `rim,1250n,bare,sticker on the rim`; it says whose it is, or it is none.
@@ -105,12 +101,9 @@ mod tests {
     }
 
     #[test]
-    fn a_wanted_tension_names_its_side_and_a_limit_its_source() {
-        let wanted = wanted("left:60kgf").expect("a wish");
-        assert_eq!(
-            (wanted.side, wanted.tension),
-            (Side::Left, Force::kgf(60.0))
-        );
+    fn a_tension_names_its_side_and_a_limit_its_source() {
+        assert_eq!(side("left:60kgf"), Ok((Side::Left, Force::kgf(60.0))));
+        assert!(side("both:60kgf").is_err());
         let limit = limit("rim,1250n,bare,sticker, inside the rim").expect("a limit");
         assert_eq!(limit.source, "sticker, inside the rim");
         assert_eq!((limit.part, limit.condition), (Part::Rim, Condition::Bare));
