@@ -45,6 +45,11 @@ pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
         "\nThe workshop's records; `rimwright demo --remove --data` and that folder take the demo out of view:\n  {}",
         records.display()
     );
+    println!(
+        "\nThe pages beside the truing stand, served on these records by:\n  {} stand --data {}",
+        checkout.target("release/rimwright").display(),
+        records.display()
+    );
     Ok(Outcome::Done)
 }
 
