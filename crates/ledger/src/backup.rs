@@ -3,8 +3,9 @@
 //! A backup is a data folder: the database in one SQLite file and the kept bytes beside it, whichever store it
 //! was made of. It can be opened, checked and read like any other.
 
+use crate::cell::Hash;
 use crate::check::{Fault, Health, named_bytes};
-use crate::id::Moment;
+use crate::id::{Id, Moment};
 use crate::kept;
 use crate::ledger::{Access, Ledger, Place};
 use crate::store::{Reader, Trouble, Unopened, sqlite};
@@ -23,6 +24,15 @@ pub enum Failed {
     )]
     Occupied {
         /// The place.
+        place: String,
+    },
+    /// A server's database has entries that the backup lacks.
+    #[error(
+        "{place} holds other records already\n  \
+         Make a new database and restore into that: nothing on a server is moved aside."
+    )]
+    OtherRecords {
+        /// The database and its server.
         place: String,
     },
     /// A file could not be copied, moved or made.
@@ -120,13 +130,15 @@ impl Ledger {
             Reader::Sqlite(mut file) => {
                 sqlite::vacuum_into(&mut file, &part.join(sqlite::FILE)).await?
             }
-            Reader::Postgres(_) => self.copy_entries(part).await?,
+            Reader::Postgres(_) => {
+                let copy = Ledger::open(&Place::Folder(part.into()), Access::Write).await?;
+                let poured = self.pour_into(&copy).await;
+                copy.close().await;
+                poured?;
+            }
         }
         let copy = Ledger::open(&Place::Folder(part.into()), Access::Read).await?;
-        let mut reader = copy.reader().await?;
-        let hashes = named_bytes(&mut reader.connection()).await?;
-        drop(reader);
-        for hash in hashes {
+        for hash in copy.named_bytes().await? {
             if let Some(bytes) = self.kept(hash).await? {
                 kept::keep(part, copy.next_id(Moment::from_micros(0)), &bytes)?;
             }
@@ -144,19 +156,37 @@ impl Ledger {
         Ok(health)
     }
 
-    async fn copy_entries(&self, part: &Path) -> Result<(), Failed> {
-        let copy = Ledger::open(&Place::Folder(part.into()), Access::Write).await?;
-        if let Some((up_to, _)) = self.newest().await? {
-            let mut after = None;
-            loop {
-                let page = self.page(after, up_to, PAGE).await?;
-                let Some(last) = page.last() else { break };
-                after = Some(last.id);
-                copy.take_over(page).await?;
+    /// Puts every entry of this ledger, as it stands now, into another one.
+    async fn pour_into(&self, other: &Ledger) -> Result<(), Failed> {
+        let mut snapshot = self.snapshot().await?;
+        loop {
+            let page = snapshot.next(PAGE).await?;
+            if page.is_empty() {
+                return Ok(());
+            }
+            other.take_over(page).await?;
+        }
+    }
+
+    /// Whether every entry of this ledger is in another one too.
+    async fn is_part_of(&self, other: &Ledger) -> Result<bool, Failed> {
+        let mut snapshot = self.snapshot().await?;
+        loop {
+            let page = snapshot.next(PAGE).await?;
+            if page.is_empty() {
+                return Ok(true);
+            }
+            let ids: Vec<Id> = page.iter().map(|entry| entry.id).collect();
+            if other.entries(&ids).await? != page {
+                return Ok(false);
             }
         }
-        copy.close().await;
-        Ok(())
+    }
+
+    /// The hashes of the photos and reports that entries name.
+    async fn named_bytes(&self) -> Result<Vec<Hash>, Trouble> {
+        let mut reader = self.reader().await?;
+        named_bytes(&mut reader.connection()).await
     }
 }
 
@@ -167,8 +197,8 @@ impl Ledger {
 /// [`Failed`]; then the old ledger is where it was, or in the folder that the error names.
 pub async fn restore(backup: &Path, data: &Path, now: Moment) -> Result<Restored, Failed> {
     if !backup.join(sqlite::FILE).is_file() {
-        let folder = backup.display().to_string();
-        return Err(Unopened::Missing { folder }.into());
+        let place = backup.display().to_string();
+        return Err(Unopened::Missing { place }.into());
     }
     let lock = sqlite::lock(data)?;
     let part = data.join("restore.part");
@@ -200,6 +230,43 @@ pub async fn restore(backup: &Path, data: &Path, now: Moment) -> Result<Restored
         health,
         replaced: moved.then_some(replaced),
     })
+}
+
+/// Fills a backup into the database of a server, where nothing else may be: nothing on a server is moved aside.
+/// The backup is looked through first, and the database when all is in it. What was interrupted goes on.
+///
+/// # Errors
+/// [`Failed`]; then the database has nothing that is not in the backup, or is as it was.
+pub async fn fill(backup: &Path, server: &Place) -> Result<Health, Failed> {
+    let from = Ledger::open(&Place::Folder(backup.into()), Access::Read).await?;
+    let health = whole(backup, from.check().await?)?;
+    let to = Ledger::open(server, Access::Write).await?;
+    let filled = filled(&from, &to, &health).await;
+    from.close().await;
+    to.close().await;
+    filled
+}
+
+async fn filled(from: &Ledger, to: &Ledger, health: &Health) -> Result<Health, Failed> {
+    let place = to.place().to_string();
+    if !to.is_part_of(from).await? {
+        return Err(Failed::OtherRecords { place });
+    }
+    for hash in from.named_bytes().await? {
+        if let Some(bytes) = from.kept(hash).await? {
+            to.keep(bytes, Moment::from_micros(0)).await?;
+        }
+    }
+    from.pour_into(to).await?;
+    let found = whole(Path::new(&place), to.check().await?)?;
+    if (found.entries, found.kept) != (health.entries, health.kept) {
+        return Err(Failed::Short {
+            place,
+            found: found.entries,
+            wanted: health.entries,
+        });
+    }
+    Ok(found)
 }
 
 /// A copy of a backup in the form of this program, looked through.

@@ -34,6 +34,14 @@ pub enum Fault {
         /// Rows in the kind's own table.
         rows: i64,
     },
+    /// A correction that corrects nothing it could have seen.
+    #[error(
+        "{rows} corrections take the place of an entry of another kind, of another thing, or of a later one"
+    )]
+    Chain {
+        /// How many.
+        rows: i64,
+    },
     /// Bytes that an entry names are not there.
     #[error("the bytes of a photo or report are missing: {hash}")]
     BytesMissing {
@@ -55,6 +63,8 @@ pub struct Health {
     pub entries: i64,
     /// The newest one's id and moment.
     pub newest: Option<(Id, Moment)>,
+    /// The latest moment that stands on any of them: later than the newest one's where a clock was set back.
+    pub latest: Option<Moment>,
     /// How many photos and reports are kept by their bytes, as far as entries name them.
     pub kept: usize,
     /// What is not as it was written; empty when all is well.
@@ -63,7 +73,7 @@ pub struct Health {
 
 impl Ledger {
     /// Looks through the whole ledger: the database's own integrity, names that lead nowhere, entries without
-    /// content, and the bytes of every photo and report.
+    /// content, corrections that follow on nothing, and the bytes of every photo and report.
     ///
     /// # Errors
     /// [`Trouble`] when the store cannot be read at all.
@@ -85,7 +95,12 @@ impl Ledger {
             }
             entries += of_kind;
         }
+        match count(&mut connection, Counted::BrokenChains).await? {
+            0 => {}
+            rows => faults.push(Fault::Chain { rows }),
+        }
         let newest = read::newest(&mut connection).await?;
+        let latest = latest(&mut connection).await?;
         let named = named_bytes(&mut connection).await?;
         drop(reader);
         let mut kept = 0;
@@ -100,6 +115,7 @@ impl Ledger {
         Ok(Health {
             entries,
             newest,
+            latest,
             kept,
             faults,
         })
@@ -144,12 +160,28 @@ async fn of_the_database(connection: &mut Connection<'_>) -> Result<Vec<Fault>, 
     Ok(faults)
 }
 
+async fn latest(connection: &mut Connection<'_>) -> Result<Option<Moment>, Trouble> {
+    let sql = r#"SELECT max("at") FROM entry"#;
+    let rows = connection.rows(sql.into(), vec![], &[Sort::Whole]).await?;
+    Ok(match rows.first().map(Vec::as_slice) {
+        Some([Cell::Whole(at)]) => at.map(Moment::from_micros),
+        _ => None,
+    })
+}
+
 /// What is counted.
 enum Counted {
     AllEntries,
     Entries(Kind),
     Rows(Kind),
+    BrokenChains,
 }
+
+/// Corrections that do not follow on an earlier entry of the same kind about the same thing.
+const BROKEN_CHAINS: &str = r#"SELECT count(*) FROM entry c LEFT JOIN entry o ON o."id" = c."supersedes"
+    WHERE c."supersedes" IS NOT NULL AND (
+        o."id" IS NULL OR o."id" >= c."id" OR o."kind" <> c."kind" OR o."thing" <> c."thing"
+    )"#;
 
 async fn count(connection: &mut Connection<'_>, what: Counted) -> Result<i64, Trouble> {
     let (sql, values) = match what {
@@ -158,6 +190,7 @@ async fn count(connection: &mut Connection<'_>, what: Counted) -> Result<i64, Tr
             r#"SELECT count(*) FROM entry WHERE "kind" = $1"#.to_string(),
             vec![Cell::Text(Some(kind.word().into()))],
         ),
+        Counted::BrokenChains => (BROKEN_CHAINS.to_string(), vec![]),
         Counted::Rows(kind) => (format!("SELECT count(*) FROM {}", kind.table()), vec![]),
     };
     let rows = connection.rows(sql, values, &[Sort::Whole]).await?;

@@ -28,6 +28,7 @@ mod append;
 mod kept;
 mod listen;
 mod read;
+mod snapshot;
 mod writer;
 
 pub mod backup;
@@ -38,10 +39,11 @@ mod ledger;
 #[cfg(test)]
 mod plans;
 
-pub use append::{Finding, Receipt, Refusal};
+pub use append::{Finding, Receipt, Refusal, Rehearsal};
 pub use cell::{Cell, Column, Hash, Misfit, Sort};
 pub use entry::{Body, Entry, Kind, Origin, Stamp};
 pub use id::{Id, Moment, NoId};
 pub use label::{Label, NoLabel};
 pub use ledger::{Access, Ledger, Place};
+pub use snapshot::Snapshot;
 pub use store::{Trouble, Unopened};

@@ -1,5 +1,6 @@
 //! That every question is answered by an index: SQLite tells how it would go about it.
 
+use crate::append::rows;
 use crate::entry::Kind;
 use crate::find;
 use crate::ledger::{Access, Ledger, Place};
@@ -38,6 +39,8 @@ async fn every_question_is_answered_by_an_index() {
         (read::laps_with_sql(), none),
         (read::NEWEST.to_string(), entries),
         (read::heads_sql(&list), none),
+        (rows::superseding_sql(&list), none),
+        (rows::LABELLED.to_string(), none),
         (find::wheels_sql(1), none),
         (find::wheels_sql(3), none),
         (find::shelf::visited_sql(false), visits),

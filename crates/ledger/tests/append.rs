@@ -1,5 +1,7 @@
 //! Putting entries in, and getting back exactly what was put in.
 
+mod shop;
+
 use ledger::entry::{Counted, Lap, Outcome, Reading, State, Takes, Visit, Wheel};
 use ledger::{Access, Entry, Id, Label, Ledger, Moment, Origin, Place, Refusal, Stamp};
 
@@ -116,4 +118,11 @@ async fn of_two_corrections_of_one_entry_the_second_is_told_whose_was_first() {
             at: now.at
         }
     );
+}
+
+#[tokio::test]
+async fn snapshot_is_one_state_of_a_folder() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ledger = open(&folder).await;
+    shop::snapshot_is_one_state(&ledger, &ledger).await;
 }

@@ -131,7 +131,11 @@ async fn carried_out(place: &Place, deeds: &[Deed]) -> (Ledger, Vec<Entry>) {
             .correction
             .as_ref()
             .is_some_and(|c| superseded(c.supersedes));
-        match ledger.append(vec![entry.clone()]).await {
+        let on_trial = ledger.rehearsal().page(std::slice::from_ref(&entry)).await;
+        let on_trial = on_trial.expect("read").pop().map(|(_, refusal)| refusal);
+        let put_in = ledger.append(vec![entry.clone()]).await;
+        assert_eq!(put_in.as_ref().err(), on_trial.as_ref());
+        match put_in {
             Ok(_) => {
                 assert!(!expected);
                 there.push(entry);

@@ -79,6 +79,31 @@ async fn two_workshops_on_one_record() {
 }
 
 #[tokio::test]
+async fn snapshot_is_one_state_of_a_server() {
+    let place = Place::Server(database("snapshot").await);
+    let (here, there) = (shop::open(&place).await, shop::open(&place).await);
+    shop::snapshot_is_one_state(&here, &there).await;
+}
+
+#[tokio::test]
+async fn empty_database_is_told_as_one_without_a_ledger() {
+    let place = Place::Server(database("empty").await);
+    let refused = Ledger::open(&place, Access::Read).await.expect_err("none");
+    let Unopened::Missing { place } = &refused else {
+        panic!("{refused}")
+    };
+    assert!(place.starts_with("database empty on 127.0.0.1:"), "{place}");
+}
+
+#[tokio::test]
+async fn clock_of_the_server_is_told() {
+    let ledger = shop::open(&Place::Server(database("clock").await)).await;
+    let before = ledger.clock_there().await.expect("asked").expect("one");
+    let after = ledger.clock_there().await.expect("asked").expect("one");
+    assert!(shop::at(0) < before && before <= after);
+}
+
+#[tokio::test]
 async fn each_workshop_hears_what_the_other_puts_in() {
     let place = Place::Server(database("heard").await);
     let (here, there) = (shop::open(&place).await, shop::open(&place).await);

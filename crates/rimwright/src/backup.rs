@@ -2,6 +2,7 @@
 
 use crate::data::{self, DataFolder};
 use crate::ending;
+use crate::table::item;
 use std::path::PathBuf;
 use workshop::records::Access;
 use workshop::view::{BackupView, json};
@@ -9,7 +10,8 @@ use workshop::view::{BackupView, json};
 /// Copies the workshop's records, photos and reports into a folder, and looks the copy through.
 ///
 /// The records may be in use meanwhile. Without a folder the copy goes into the data folder, under
-/// backups/; a copy on another disk survives more. `rimwright restore` comes back from it.
+/// backups/; a copy on another disk survives more. `rimwright restore` comes back from it. Of records on a
+/// server the copy is a data folder too, with every entry, photo and report in it.
 ///
 /// Example: rimwright backup /media/stick/records-of-march
 #[derive(Debug, clap::Args)]
@@ -26,8 +28,10 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     data::run(async {
         let shop = arguments.records.open(Access::Read).await?;
-        let folder = arguments.records.folder()?;
-        let view = shop.backup(&folder, arguments.to.as_deref()).await?;
+        let folder = arguments.records.folder().ok();
+        let view = shop
+            .backup(folder.as_deref(), arguments.to.as_deref())
+            .await?;
         ending::print(&if arguments.json {
             json(&view)?
         } else {
@@ -37,8 +41,12 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
 }
 
 fn text(view: &BackupView) -> String {
-    format!(
+    let mut text = format!(
         "{}\n{} entries and {} photos and reports, looked through: all is whole.\n",
         view.place, view.entries, view.kept
-    )
+    );
+    for finding in &view.findings {
+        text += &item("?", finding);
+    }
+    text
 }

@@ -9,7 +9,8 @@ use workshop::view::{DoctorView, json};
 /// Looks through the workshop's records: whether they are whole, how much room is left, how old the last
 /// backup is, whether the clock is right, and which gauges are due for a check or a calibration.
 ///
-/// What is marked ! is wrong and ends with exit code 3; what is marked ? wants to be looked at. The settings
+/// What is marked ! is wrong and ends with exit code 3; what is marked ? wants to be looked at, and what is
+/// marked – cannot be told from here (the room and the files of a server). The settings
 /// backup_days, rod_check_days and calibration_days say what is due (common practice: 7, 30, 365).
 ///
 /// Example: rimwright doctor
@@ -25,8 +26,8 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     data::run(async {
         let shop = arguments.records.open(Access::Read).await?;
-        let folder = arguments.records.folder()?;
-        let view = shop.doctor(&folder).await?;
+        let folder = arguments.records.folder().ok();
+        let view = shop.doctor(folder.as_deref()).await?;
         ending::print(&if arguments.json {
             json(&view)?
         } else {
@@ -45,6 +46,7 @@ fn text(view: &DoctorView) -> String {
         let mark = match check.verdict {
             "wrong" => "!",
             "look" => "?",
+            "unknown" => "–",
             _ => "·",
         };
         text += &item(mark, &format!("{}: {}", check.about, check.says));

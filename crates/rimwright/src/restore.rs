@@ -1,15 +1,16 @@
 //! `rimwright restore`: back to a backup.
 
 use crate::data::{self, DataFolder};
-use crate::ending::{self, WrongUse};
+use crate::ending;
 use std::path::PathBuf;
-use workshop::records::{Place, restore};
+use workshop::records::restore;
 use workshop::view::{RestoreView, json};
 
 /// Puts a backup in the place of the workshop's records.
 ///
 /// The backup is looked through before anything is moved; a broken one changes nothing. The records that
-/// were there are moved aside, not deleted, and the answer says where.
+/// were there are moved aside, not deleted, and the answer says where. On a server nothing is moved: there a
+/// backup goes into a database that holds no other records, so make a new one and name it with --ledger.
 ///
 /// Example: rimwright restore /media/stick/records-of-march
 #[derive(Debug, clap::Args)]
@@ -24,16 +25,9 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let Place::Folder(folder) = arguments.records.place()? else {
-        return Err(WrongUse(
-            "records on a server are not restored here\n  A backup is a data folder: \
-             `rimwright export --data BACKUP -o all.jsonl`, then `rimwright import all.jsonl` into a new database."
-                .into(),
-        )
-        .into());
-    };
+    let place = arguments.records.place()?;
     data::run(async {
-        let view = restore(&arguments.backup, &folder).await?;
+        let view = restore(&arguments.backup, &place).await?;
         ending::print(&if arguments.json {
             json(&view)?
         } else {

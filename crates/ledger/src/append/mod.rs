@@ -8,7 +8,10 @@ use crate::label::Label;
 use crate::store::{Connection, Trouble};
 use std::collections::{BTreeMap, HashMap};
 
+mod rehearsal;
 pub(crate) mod rows;
+
+pub use rehearsal::Rehearsal;
 
 /// Why entries were not put in. None of those handed in together was.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -69,11 +69,11 @@ pub(super) async fn known(
         }
     }
     for (list, values) in lists(&superseded.into_iter().collect::<Vec<_>>()) {
-        let sql = format!(
-            r#"SELECT "supersedes", "id", "by_whom", "at" FROM entry WHERE "supersedes" IN ({list})"#
-        );
         let sorts = [Sort::Id, Sort::Id, Sort::Text, Sort::Whole];
-        for row in connection.rows(sql, values, &sorts).await? {
+        for row in connection
+            .rows(superseding_sql(&list), values, &sorts)
+            .await?
+        {
             if let [
                 Cell::Id(Some(superseded)),
                 Cell::Id(Some(by)),
@@ -88,6 +88,13 @@ pub(super) async fn known(
     }
     batch.labels = labels(connection, entries).await?;
     Ok(batch)
+}
+
+/// Who took the place of the entries in a list.
+pub(crate) fn superseding_sql(list: &str) -> String {
+    format!(
+        r#"SELECT "supersedes", "id", "by_whom", "at" FROM entry WHERE "supersedes" IN ({list})"#
+    )
 }
 
 /// Which wheels have the labels that these entries give.
@@ -108,14 +115,18 @@ async fn labels(
     Ok(labels)
 }
 
+/// The question that [`labelled`] asks.
+pub(crate) const LABELLED: &str = r#"SELECT "wheel" FROM find_labels WHERE "label" = $1"#;
+
 /// The wheel that has a label.
 pub(crate) async fn labelled(
     connection: &mut Connection<'_>,
     label: Label,
 ) -> Result<Option<Id>, Trouble> {
-    let sql = r#"SELECT "wheel" FROM find_labels WHERE "label" = $1"#;
     let values = vec![Cell::Text(Some(label.to_string()))];
-    let rows = connection.rows(sql.into(), values, &[Sort::Id]).await?;
+    let rows = connection
+        .rows(LABELLED.into(), values, &[Sort::Id])
+        .await?;
     Ok(match rows.first().map(Vec::as_slice) {
         Some([Cell::Id(wheel)]) => *wheel,
         _ => None,

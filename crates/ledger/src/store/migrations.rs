@@ -18,6 +18,12 @@ const STEPS: [Step; 1] = [(
 /// The form of the database: the last step that was made.
 pub(super) const FORM: &str = "SELECT max(version) FROM _sqlx_migrations WHERE success";
 
+/// What the databases answer to a question about a table that is not there: no step was ever made.
+///
+/// Sources: PostgreSQL's manual, appendix A, `undefined_table`; sqlite.org, "Result and Error Codes", `SQLITE_ERROR`,
+/// which [`FORM`] can meet for no other reason.
+const NO_TABLE: [&str; 2] = ["42P01", "1"];
+
 pub(super) fn of_sqlite() -> Migrator {
     migrator(|(_, _, sqlite, _)| sqlite)
 }
@@ -39,6 +45,11 @@ pub(super) fn known(place: &str, form: Result<Option<i64>, sqlx::Error>) -> Resu
     let place = place.to_string();
     let found = match form {
         Ok(form) => form.unwrap_or(0),
+        Err(sqlx::Error::Database(error))
+            if error.code().is_some_and(|code| NO_TABLE.contains(&&*code)) =>
+        {
+            return Err(Unopened::Missing { place });
+        }
         Err(error) => return Err(Unopened::of(&place, error)),
     };
     match (found, newest()) {

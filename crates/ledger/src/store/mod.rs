@@ -65,6 +65,40 @@ impl Reader {
     }
 }
 
+impl Reader {
+    /// The connection out of the pool, so that what is under way on it ends with it and is nobody else's.
+    pub(crate) fn held(self) -> Held {
+        match self {
+            Self::Sqlite(held) => Held::Sqlite(Box::new(held.detach())),
+            Self::Postgres(held) => Held::Postgres(Box::new(held.detach())),
+        }
+    }
+}
+
+/// A connection of one's own, closed when it is let go.
+#[derive(Debug)]
+pub(crate) enum Held {
+    Sqlite(Box<SqliteConnection>),
+    Postgres(Box<PgConnection>),
+}
+
+impl Held {
+    pub(crate) fn connection(&mut self) -> Connection<'_> {
+        match self {
+            Self::Sqlite(own) => Connection::Sqlite(own),
+            Self::Postgres(own) => Connection::Postgres(own),
+        }
+    }
+
+    /// How a transaction begins that sees one state from its first question on.
+    pub(crate) fn begins_snapshot(&self) -> &'static str {
+        match self {
+            Self::Sqlite(_) => "BEGIN",
+            Self::Postgres(_) => "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY",
+        }
+    }
+}
+
 /// A connection to either store.
 #[derive(Debug)]
 pub(crate) enum Connection<'a> {

@@ -4,6 +4,7 @@ use super::migrations;
 use super::trouble::Trouble;
 use super::unopened::Unopened;
 use crate::cell::Hash;
+use crate::id::Moment;
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
 use sqlx::{ConnectOptions, PgConnection, PgPool, Row};
 use std::str::FromStr;
@@ -40,7 +41,8 @@ impl Server {
     /// The server and the database in words, without the password.
     pub(crate) fn place(&self) -> String {
         let database = self.0.get_database().unwrap_or("its default");
-        format!("database {database} on {}", self.0.get_host())
+        let (host, port) = (self.0.get_host(), self.0.get_port());
+        format!("database {database} on {host}:{port}")
     }
 
     /// A connection that brings the database to the form this program knows, and writes.
@@ -107,6 +109,13 @@ async fn flushes(place: &str, connection: &mut PgConnection) -> Result<(), Unope
         }
     }
     Ok(())
+}
+
+/// What the server's clock tells.
+pub(crate) async fn clock(pool: &PgPool) -> Result<Moment, Trouble> {
+    let sql = "SELECT (extract(epoch FROM clock_timestamp()) * 1000000)::bigint";
+    let micros: i64 = sqlx::query_scalar(sql).fetch_one(pool).await?;
+    Ok(Moment::from_micros(micros))
 }
 
 /// Keeps bytes under their hash.

@@ -48,7 +48,7 @@ pub(crate) async fn writable(folder: &Path) -> Result<Writable, Unopened> {
 pub(crate) async fn readers(folder: &Path) -> Result<SqlitePool, Unopened> {
     let place = folder.display().to_string();
     if !folder.join(FILE).is_file() {
-        return Err(Unopened::Missing { folder: place });
+        return Err(Unopened::Missing { place });
     }
     let pool = SqlitePoolOptions::new()
         .max_connections(READERS)
@@ -61,10 +61,24 @@ pub(crate) async fn readers(folder: &Path) -> Result<SqlitePool, Unopened> {
         })
         .connect_with(options(folder).read_only(true))
         .await
-        .map_err(|error| Unopened::of(&place, error))?;
+        .map_err(|error| match wants_to_write(&error) {
+            true => Unopened::OnlyToRead {
+                folder: place.clone(),
+            },
+            false => Unopened::of(&place, error),
+        })?;
     let form = sqlx::query_scalar(FORM).fetch_one(&pool).await;
     migrations::known(&place, form)?;
     Ok(pool)
+}
+
+/// Whether a connection failed for want of a place to write: a log is read by an index beside it.
+///
+/// Source: sqlite.org, "Write-Ahead Logging", read-only databases; "Result and Error Codes", READONLY and CANTOPEN.
+fn wants_to_write(error: &sqlx::Error) -> bool {
+    let code = error.as_database_error().and_then(|error| error.code());
+    let code = code.and_then(|code| code.parse::<u32>().ok());
+    code.is_some_and(|code| matches!(code & 0xff, 8 | 14))
 }
 
 /// What every connection is opened with.

@@ -27,9 +27,20 @@ pub enum Unopened {
     },
     /// There is none.
     #[error(
-        "there is no ledger in {folder}\n  Is `--data` right? A ledger is made when something is first entered."
+        "there is no ledger in {place}\n  \
+         Is that where it is meant to be? `--data` and `--ledger` name another place. A ledger is made when something is \
+         first entered."
     )]
     Missing {
+        /// Folder or server.
+        place: String,
+    },
+    /// It was not closed down to one file, or is made to be written, and nothing may be written in its folder.
+    #[error(
+        "the ledger in {folder} cannot be read where nothing may be written beside it\n  \
+         Copy the folder to where you may write and name that with `--data`, or read a backup: it needs nothing beside it."
+    )]
+    OnlyToRead {
         /// The folder.
         folder: String,
     },

@@ -143,6 +143,7 @@ impl Error {
         let trouble = match self {
             Self::Broken => return true,
             Self::Trouble(trouble) | Self::Refused(Refusal::Store(trouble)) => trouble,
+            Self::Exchange(exchange::Error::BrokenOff { why, .. }) => why,
             _ => return false,
         };
         matches!(trouble, Trouble::Refused { .. } | Trouble::Closed)

@@ -5,10 +5,11 @@ use super::{Error, Place, Shop};
 use crate::clock;
 use crate::view::{BackupView, CheckView, DoctorView, RestoreView};
 use jiff::{SignedDuration, Timestamp};
-use ledger::backup;
+use ledger::backup::{self, Restored};
 use ledger::check::Health;
 use ledger::entry::Origin;
 use ledger::state::GaugeRecord;
+use ledger::{Hash, Moment};
 use std::path::{Path, PathBuf};
 
 /// The folder of backups in a data folder.
@@ -32,36 +33,57 @@ const CLOCKS_DIFFER: SignedDuration = SignedDuration::from_mins(5);
 
 impl Shop {
     /// Copies the records into a folder while they are in use, and looks the copy through. Without `to` it goes
-    /// into the data folder, under the time of day.
+    /// into the data folder, under the time of day. Where it lies is noted in the data folder, when there is one.
     ///
     /// # Errors
-    /// [`Error::Backup`]; then there is no backup.
-    pub async fn backup(&self, data: &Path, to: Option<&Path>) -> Result<BackupView, Error> {
+    /// [`Error::Backup`], or [`Error::Unsaid`] without any folder; then there is no backup.
+    pub async fn backup(
+        &self,
+        data: Option<&Path>,
+        to: Option<&Path>,
+    ) -> Result<BackupView, Error> {
         let at = clock::now();
-        let to = match to {
-            Some(to) => to.to_path_buf(),
-            None => {
+        let to = match (to, data) {
+            (Some(to), _) => to.to_path_buf(),
+            (None, Some(data)) => {
                 let folder = data.join(BACKUPS);
                 std::fs::create_dir_all(&folder).map_err(|why| unwritten(&folder, &why))?;
                 folder.join(at.strftime("%Y-%m-%dT%H%M%SZ").to_string())
             }
+            (None, None) => {
+                return Err(Error::Unsaid {
+                    what: "the folder of the backup",
+                    mend: "Name one that is not there yet: `rimwright backup DIR`.",
+                });
+            }
         };
         let health = self.ledger.backup(&to).await?;
-        note_backup(data, at, &to)?;
+        let noted = match data {
+            Some(data) => note_backup(&note(data, self.ledger.place()), at, &to),
+            None => Err("no data folder is known on this machine".into()),
+        };
+        let unnoted = |why| {
+            format!(
+                "Where it lies could not be noted: {why}. `rimwright doctor` will not know of it."
+            )
+        };
         Ok(BackupView {
             schema: "rimwright.backup/1",
             place: to.display().to_string(),
             entries: health.entries,
             kept: health.kept,
             newest: newest(&health),
+            findings: noted.err().map(unnoted).into_iter().collect(),
         })
     }
 
     /// Whether all is well with the records: whole, with room, backed up, the clock right, the gauges checked.
+    /// Backups that were made with the data folder `data` are known there.
     ///
     /// # Errors
     /// [`Error::Trouble`] when they cannot be read at all.
-    pub async fn doctor(&self, data: &Path) -> Result<DoctorView, Error> {
+    pub async fn doctor(&self, data: Option<&Path>) -> Result<DoctorView, Error> {
+        let place = self.ledger.place();
         let health = self.ledger.check().await?;
         let settled = self.settings().await?;
         let days = |key: &str| {
@@ -71,8 +93,20 @@ impl Shop {
             own.unwrap_or(usual.map_or(i64::MAX, |(_, days)| *days))
         };
         let now = clock::now();
-        let mut checks = vec![whole(&health), clock_of(&health, now), room(data)];
-        checks.push(last_backup(data, now, days("backup_days")));
+        let there = self.ledger.clock_there().await?;
+        let mut checks = vec![
+            whole(&health, place),
+            clock_of(&health, there, now),
+            room(place),
+        ];
+        checks.push(match data {
+            Some(data) => last_backup(&note(data, place), now, days("backup_days")),
+            None => check(
+                "backup",
+                "unknown",
+                "No data folder is known on this machine, where backups would be noted: say `--data DIR`.",
+            ),
+        });
         for gauge in self
             .standing(ledger::Kind::Gauge)
             .await?
@@ -91,7 +125,7 @@ impl Shop {
         }
         Ok(DoctorView {
             schema: "rimwright.doctor/1",
-            place: place_words(self.ledger.place()),
+            place: place.to_string(),
             entries: health.entries,
             kept: health.kept,
             newest: newest(&health),
@@ -102,19 +136,25 @@ impl Shop {
 }
 
 /// Puts a backup in the place of the records in a data folder. It is looked through before anything is moved,
-/// and what was there is moved aside.
+/// and what was there is moved aside. On a server it goes into a database that has no other records.
 ///
 /// # Errors
 /// [`Error::NotRestored`]; then what was there is still there.
-pub async fn restore(backup: &Path, data: &Path) -> Result<RestoreView, Error> {
-    let restored = backup::restore(backup, data, now()).await;
+pub async fn restore(backup: &Path, place: &Place) -> Result<RestoreView, Error> {
+    let restored = match place {
+        Place::Folder(data) => backup::restore(backup, data, now()).await,
+        Place::Server(_) => backup::fill(backup, place).await.map(|health| Restored {
+            health,
+            replaced: None,
+        }),
+    };
     let restored = restored.map_err(|why| Error::NotRestored {
         backup: backup.display().to_string(),
         why,
     })?;
     Ok(RestoreView {
         schema: "rimwright.restore/1",
-        place: data.display().to_string(),
+        place: place.to_string(),
         entries: restored.health.entries,
         kept: restored.health.kept,
         newest: newest(&restored.health),
@@ -122,12 +162,15 @@ pub async fn restore(backup: &Path, data: &Path) -> Result<RestoreView, Error> {
     })
 }
 
-/// A place in words, without what lets one in.
-fn place_words(place: &Place) -> String {
-    match place {
-        Place::Folder(folder) => folder.display().to_string(),
-        Place::Server(_) => "the server".into(),
-    }
+/// Where it is noted when and where these records were backed up last: those on a server have a note of their own.
+fn note(data: &Path, place: &Place) -> PathBuf {
+    data.join(match place {
+        Place::Folder(_) => LAST_BACKUP.into(),
+        Place::Server(_) => {
+            let hash = Hash::of(place.to_string().as_bytes()).to_string();
+            format!("last-backup-of-{}.txt", &hash[..12])
+        }
+    })
 }
 
 fn newest(health: &Health) -> Option<String> {
@@ -142,20 +185,35 @@ fn check(about: &'static str, verdict: &'static str, says: impl Into<String>) ->
     }
 }
 
-fn whole(health: &Health) -> CheckView {
+fn whole(health: &Health, place: &Place) -> CheckView {
     match &health.faults[..] {
-        [] => check(
-            "integrity",
-            "well",
-            format!(
-                "Every one of {} entries and {} photos and reports is as it was written.",
-                health.entries, health.kept
-            ),
-        ),
+        [] => {
+            let files = match place {
+                Place::Folder(_) => "The database finds its file whole.",
+                Place::Server(_) => {
+                    "The server's own files can only be looked through where it stands."
+                }
+            };
+            check(
+                "integrity",
+                "well",
+                format!(
+                    "Each of {} entries has its content, each correction what it corrects, and {} photos and \
+                     reports the bytes that were kept. {files}",
+                    health.entries, health.kept
+                ),
+            )
+        }
         faults => {
             let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            let mend =
-                "Stop writing, copy the data folder as it is, then restore the last good backup.";
+            let mend = match place {
+                Place::Folder(_) => {
+                    "Stop writing, copy the data folder as it is, then restore the last good backup."
+                }
+                Place::Server(_) => {
+                    "Stop writing, have the database kept as it is, then restore the last good backup into a new one."
+                }
+            };
             check(
                 "integrity",
                 "wrong",
@@ -165,18 +223,36 @@ fn whole(health: &Health) -> CheckView {
     }
 }
 
-fn clock_of(health: &Health, now: Timestamp) -> CheckView {
-    let newest = health
-        .newest
-        .map(|(_, at)| at.to_micros() - moment(now).to_micros());
-    let ahead = newest.map(SignedDuration::from_micros);
+fn clock_of(health: &Health, there: Option<Moment>, now: Timestamp) -> CheckView {
+    let after_now = |at: Moment| {
+        let micros = at.to_micros().saturating_sub(moment(now).to_micros());
+        SignedDuration::from_micros(micros)
+    };
+    let from_there = there.map(after_now);
+    if let Some(apart) = from_there.filter(|apart| apart.abs() > CLOCKS_DIFFER) {
+        let which = if apart.is_positive() {
+            "behind"
+        } else {
+            "ahead of"
+        };
+        return check(
+            "clock",
+            "look",
+            format!(
+                "It tells {}, {} {which} the server's. Set the one that is wrong right.",
+                clock::told(to_the_second(now), &clock::zone()),
+                span(apart)
+            ),
+        );
+    }
+    let ahead = health.latest.map(after_now);
     match ahead.filter(|ahead| *ahead > CLOCKS_DIFFER) {
         Some(ahead) => check(
             "clock",
             "look",
             format!(
-                "The newest entry was made {} after what the clock tells now: the clock was set back, or was wrong \
-                 then. Set it right. The order of entries stands either way.",
+                "An entry was made {} after what the clock tells now: the clock was set back, or was wrong then. \
+                 Set it right. The order of entries stands either way.",
                 span(ahead)
             ),
         ),
@@ -191,7 +267,11 @@ fn clock_of(health: &Health, now: Timestamp) -> CheckView {
     }
 }
 
-fn room(data: &Path) -> CheckView {
+fn room(place: &Place) -> CheckView {
+    let Place::Folder(data) = place else {
+        let says = "How much is left where the server stands cannot be told from here: ask whoever keeps it.";
+        return check("room", "unknown", says);
+    };
     let nearest = data.ancestors().find(|folder| folder.exists());
     match fs4::available_space(nearest.unwrap_or(Path::new("."))) {
         Err(why) => check(
@@ -217,9 +297,9 @@ fn room(data: &Path) -> CheckView {
     }
 }
 
-fn last_backup(data: &Path, now: Timestamp, days: i64) -> CheckView {
+fn last_backup(note: &Path, now: Timestamp, days: i64) -> CheckView {
     let mend = "Make one with `rimwright backup`, onto another disk at best.";
-    let note = std::fs::read_to_string(data.join(LAST_BACKUP)).unwrap_or_default();
+    let note = std::fs::read_to_string(note).unwrap_or_default();
     let mut lines = note.lines();
     let at = lines.next().and_then(|line| line.parse::<Timestamp>().ok());
     let (Some(at), Some(place)) = (at, lines.next()) else {
@@ -317,15 +397,14 @@ fn span(of: SignedDuration) -> String {
     }
 }
 
-/// Notes where the last backup lies, beside and renamed.
-fn note_backup(data: &Path, at: Timestamp, to: &Path) -> Result<(), Error> {
+/// Notes where the last backup lies, beside and renamed; else why it could not be.
+fn note_backup(note: &Path, at: Timestamp, to: &Path) -> Result<(), String> {
     let place = std::path::absolute(to).unwrap_or_else(|_| to.to_path_buf());
-    let note: PathBuf = data.join(LAST_BACKUP);
-    let part = data.join(format!("{LAST_BACKUP}.part"));
-    std::fs::create_dir_all(data)
+    let part = note.with_extension("part");
+    std::fs::create_dir_all(note.parent().unwrap_or(note))
         .and_then(|()| std::fs::write(&part, format!("{at}\n{}\n", place.display())))
-        .and_then(|()| std::fs::rename(&part, &note))
-        .map_err(|why| unwritten(&note, &why))
+        .and_then(|()| std::fs::rename(&part, note))
+        .map_err(|why| format!("{}: {why}", note.display()))
 }
 
 fn unwritten(place: &Path, why: &std::io::Error) -> Error {

@@ -76,6 +76,8 @@ pub struct BackupView {
     pub kept: usize,
     /// When the newest entry was made.
     pub newest: Option<String>,
+    /// What must be known about it.
+    pub findings: Vec<String>,
 }
 
 /// Records that came back from a backup.
@@ -83,7 +85,7 @@ pub struct BackupView {
 pub struct RestoreView {
     /// `rimwright.restore/1`.
     pub schema: &'static str,
-    /// The data folder.
+    /// The data folder, or the database and its server.
     pub place: String,
     /// Entries that are there now.
     pub entries: i64,
@@ -167,7 +169,7 @@ pub struct DoctorView {
     pub kept: usize,
     /// When the newest entry was made.
     pub newest: Option<String>,
-    /// Whether nothing is wrong.
+    /// Whether nothing was found wrong.
     pub is_well: bool,
     /// What was looked at.
     pub checks: Vec<CheckView>,
@@ -178,7 +180,7 @@ pub struct DoctorView {
 pub struct CheckView {
     /// `integrity`, `clock`, `room`, `backup` or `gauge`.
     pub about: &'static str,
-    /// `well`, `look` or `wrong`.
+    /// `well`, `look` or `wrong`; `unknown` where it cannot be told from here.
     pub verdict: &'static str,
     /// What was found and what to do.
     pub says: String,

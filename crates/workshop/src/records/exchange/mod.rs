@@ -7,6 +7,8 @@ mod line;
 mod read;
 mod write;
 
+use ledger::Trouble;
+
 pub use read::{Conflict, Conflicts, Handed, Imported};
 pub use write::Exported;
 
@@ -44,6 +46,18 @@ pub enum Error {
         file: String,
         /// What the system says.
         why: String,
+    },
+    /// The ledger could take no more.
+    #[error(
+        "{why}\n  {written} entries of the export went in before that and stay. Import it again then: \
+         what is there is passed over."
+    )]
+    BrokenOff {
+        /// Entries that were written.
+        written: u64,
+        /// Why it broke off.
+        #[source]
+        why: Trouble,
     },
     /// What is in the ledger already says otherwise; nothing was written.
     #[error("{}", told(conflicts))]

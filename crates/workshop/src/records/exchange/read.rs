@@ -4,7 +4,7 @@ use super::line::Line;
 use super::{Error, PAGE};
 use crate::records::pen::now;
 use crate::records::{self, Id, Shop};
-use ledger::entry::{Body, Entry};
+use ledger::entry::Entry;
 use ledger::{Refusal, Trouble};
 use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
@@ -81,7 +81,12 @@ impl Shop {
                 self.ledger.keep(bytes, now()).await?;
             }
             through += page.entries.len() as u64;
-            self.put_page(page.entries, &mut done).await?;
+            if let Err(why) = self.put_page(page.entries, &mut done).await {
+                return Err(match done.written {
+                    0 => why.into(),
+                    written => Error::BrokenOff { written, why }.into(),
+                });
+            }
             heard(through);
             if ended {
                 break;
@@ -94,14 +99,14 @@ impl Shop {
         &self,
         page: Vec<(usize, Entry)>,
         done: &mut Imported,
-    ) -> Result<(), records::Error> {
+    ) -> Result<(), Trouble> {
         let entries = page.iter().map(|(_, entry)| entry.clone()).collect();
         match self.ledger.take_over(entries).await {
             Ok(receipt) => {
                 done.written += receipt.written as u64;
                 done.known += receipt.known as u64;
             }
-            Err(Refusal::Store(trouble)) => return Err(trouble.into()),
+            Err(Refusal::Store(trouble)) => return Err(trouble),
             // One of them meets a contradiction: each for itself, so that the rest gets in.
             Err(_) => {
                 for (line, entry) in page {
@@ -110,7 +115,7 @@ impl Shop {
                             done.written += receipt.written as u64;
                             done.known += receipt.known as u64;
                         }
-                        Err(Refusal::Store(trouble)) => return Err(trouble.into()),
+                        Err(Refusal::Store(trouble)) => return Err(trouble),
                         Err(refusal) => done.conflicts.push(conflict(line, &entry, &refusal)),
                     }
                 }
@@ -123,46 +128,17 @@ impl Shop {
     async fn looked_through(&self, handed: &Handed) -> Result<Vec<Conflict>, records::Error> {
         let mut conflicts = Vec::new();
         let mut lines = Lines::of(handed)?;
+        let mut rehearsal = self.ledger.rehearsal();
         loop {
             let (page, ended) = lines.page(|_| None).map_err(records::Error::from)?;
-            let ids: Vec<Id> = page.entries.iter().map(|(_, entry)| entry.id).collect();
-            let there = self.ledger.entries(&ids).await?;
-            for (line, entry) in &page.entries {
-                let same_id = there.iter().find(|there| there.id == entry.id);
-                let against = match same_id {
-                    Some(there) if there == entry => None,
-                    Some(_) => Some(Refusal::OtherContent { id: entry.id }),
-                    None => self.against(entry).await?,
-                };
-                conflicts.extend(against.map(|refusal| conflict(*line, entry, &refusal)));
+            let (at, entries): (Vec<usize>, Vec<Entry>) = page.entries.into_iter().unzip();
+            for (place, refusal) in rehearsal.page(&entries).await? {
+                conflicts.push(conflict(at[place], &entries[place], &refusal));
             }
             if ended {
                 return Ok(conflicts);
             }
         }
-    }
-
-    /// What the ledger has against an entry that is not in it.
-    async fn against(&self, entry: &Entry) -> Result<Option<Refusal>, Trouble> {
-        if let Some(correction) = &entry.correction {
-            let superseded = correction.supersedes;
-            let versions = self.ledger.life(superseded).await?;
-            let quicker = versions.into_iter().find(|other| {
-                other.correction.as_ref().map(|of| of.supersedes) == Some(superseded)
-            });
-            return Ok(quicker.map(|by| Refusal::AlreadySuperseded {
-                superseded,
-                by: by.id,
-                who: by.stamp.by,
-                at: by.stamp.at,
-            }));
-        }
-        let Body::Wheel(wheel) = &entry.body else {
-            return Ok(None);
-        };
-        let label = wheel.label;
-        let taken = self.ledger.labelled(label).await?;
-        Ok(taken.map(|wheel| Refusal::LabelTaken { label, wheel }))
     }
 }
 
@@ -188,6 +164,7 @@ struct Lines {
     line: usize,
     entries: u64,
     kept: u64,
+    last: Option<Id>,
 }
 
 impl Lines {
@@ -212,6 +189,7 @@ impl Lines {
             line: 0,
             entries: 0,
             kept: 0,
+            last: None,
         })
     }
 
@@ -232,8 +210,13 @@ impl Lines {
                     return Err(self.wrong(1, "this is no export: its first line names no format"));
                 }
                 Line::First => return Err(self.wrong(1, "a second export begins here")),
+                Line::Entry(entry) if self.last >= Some(entry.id) => {
+                    let what = "entries stand in the order of their ids, and this one's is not after the last";
+                    return Err(self.wrong(1, what));
+                }
                 Line::Entry(entry) => {
                     self.entries += 1;
+                    self.last = Some(entry.id);
                     page.entries.push((self.line, *entry));
                 }
                 Line::Kept(bytes) => {

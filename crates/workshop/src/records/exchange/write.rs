@@ -36,29 +36,27 @@ impl Shop {
     ) -> Result<Exported, records::Error> {
         let mut done = Exported::default();
         put(out, &Line::First.text())?;
-        if let Some((up_to, _)) = self.ledger.newest().await? {
-            let mut named: BTreeSet<Hash> = BTreeSet::new();
-            let mut after = None;
-            loop {
-                let page = self.ledger.page(after, up_to, PAGE).await?;
-                let Some(last) = page.last() else { break };
-                after = Some(last.id);
-                for entry in page {
-                    if let Some(hash) = entry.body.bytes_named().filter(|hash| named.insert(*hash))
-                    {
-                        match self.ledger.kept(hash).await? {
-                            Some(bytes) => {
-                                put(out, &Line::Kept(bytes).text())?;
-                                done.kept += 1;
-                            }
-                            None => done.missing.push(hash),
-                        }
-                    }
-                    put(out, &Line::Entry(Box::new(entry)).text())?;
-                    done.entries += 1;
-                }
-                heard(done.entries);
+        let mut snapshot = self.ledger.snapshot().await?;
+        let mut named: BTreeSet<Hash> = BTreeSet::new();
+        loop {
+            let page = snapshot.next(PAGE).await?;
+            if page.is_empty() {
+                break;
             }
+            for entry in page {
+                if let Some(hash) = entry.body.bytes_named().filter(|hash| named.insert(*hash)) {
+                    match self.ledger.kept(hash).await? {
+                        Some(bytes) => {
+                            put(out, &Line::Kept(bytes).text())?;
+                            done.kept += 1;
+                        }
+                        None => done.missing.push(hash),
+                    }
+                }
+                put(out, &Line::Entry(Box::new(entry)).text())?;
+                done.entries += 1;
+            }
+            heard(done.entries);
         }
         let (entries, kept) = (done.entries, done.kept);
         put(out, &Line::Last { entries, kept }.text())?;

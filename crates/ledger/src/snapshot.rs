@@ -1,0 +1,48 @@
+//! The ledger as it is at one moment, while others go on writing.
+
+use crate::entry::Entry;
+use crate::id::{Id, Ids};
+use crate::ledger::Ledger;
+use crate::read;
+use crate::store::{Held, Trouble};
+use std::sync::Arc;
+
+/// All entries as they stood when this was taken, page by page, in their order.
+///
+/// What others put in meanwhile is not among them, whatever its id: a second workshop's entry may be committed
+/// after one with a later id. Both stores keep that state for as long as the snapshot is held.
+#[derive(Debug)]
+pub struct Snapshot {
+    held: Held,
+    ids: Arc<Ids>,
+    last: Option<Id>,
+}
+
+impl Snapshot {
+    pub(crate) async fn of(ledger: &Ledger) -> Result<Self, Trouble> {
+        let mut held = ledger.reader().await?.held();
+        let begin = held.begins_snapshot();
+        let mut connection = held.connection();
+        connection.run(begin.into(), vec![]).await?;
+        read::newest(&mut connection).await?; // the first question fixes the state
+        Ok(Self {
+            held,
+            ids: ledger.ids(),
+            last: None,
+        })
+    }
+
+    /// At most `most` entries after those that were read; none when there are no more.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn next(&mut self, most: usize) -> Result<Vec<Entry>, Trouble> {
+        let mut connection = self.held.connection();
+        let page = read::after(&mut connection, self.last, Id::greatest(), most).await?;
+        if let Some(last) = page.last() {
+            self.ids.saw(last.id);
+            self.last = Some(last.id);
+        }
+        Ok(page)
+    }
+}
