@@ -7,7 +7,7 @@ use std::process::Command;
 
 use anyhow::{Context, Result, bail, ensure};
 
-use crate::checkout::{Checkout, run};
+use crate::checkout::{Checkout, run, run_all};
 use crate::debian;
 use crate::lane::Outcome;
 
@@ -16,6 +16,9 @@ const PROGRAMS: &str = "/usr/lib/postgresql";
 
 /// How often `kills` kills the process that writes.
 const KILLS: &str = "200";
+
+/// Tests of the use-cases and the verbs that are told in a folder among all tests, and here on the server.
+const ON_EITHER_STORE: [&str; 4] = ["records", "exchange", "every_kind", "ledger"];
 
 /// Tells the ledger's story on a PostgreSQL server started for it, or runs one of the long lanes.
 pub(crate) fn ledger(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
@@ -38,12 +41,24 @@ pub(crate) fn ledger(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
     Ok(Outcome::Done)
 }
 
-/// Runs every test that wants a server. They fail without one, so that none passes unseen.
+/// Runs every test that wants a server, and those that serve either store. The first fail without one, so that none passes unseen.
 fn on_a_server(checkout: &Checkout) -> Result<()> {
     let server = Server::start()?;
-    let mut tests = checkout.cargo("test --package ledger --features server --no-fail-fast");
-    tests.args(["--lib", "--test", "server", "--test", "vintages"]);
-    run(tests.env("RIMWRIGHT_TEST_SERVER", &server.address))
+    let mut own = checkout.cargo("test --package ledger --features server --no-fail-fast");
+    own.args(["--lib", "--test", "server", "--test", "vintages"]);
+    let mut above = checkout.cargo("test --workspace --no-fail-fast"); // as built for the other tests
+    above.args(ON_EITHER_STORE.iter().flat_map(|name| ["--test", name]));
+    let mut folders = vec![server.programs.clone()]; // `createdb` is among them
+    folders.extend(std::env::split_paths(
+        &std::env::var_os("PATH").unwrap_or_default(),
+    ));
+    let path = std::env::join_paths(folders)?;
+    run_all([own, above].map(|mut tests| {
+        tests
+            .env("RIMWRIGHT_TEST_SERVER", &server.address)
+            .env("PATH", &path);
+        tests
+    }))
 }
 
 /// A server of our own on the loopback, with a new data folder; it ends with this value.

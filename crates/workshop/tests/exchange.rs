@@ -1,4 +1,6 @@
-//! Into the ledger and out of it: files, and the whole of it as lines of JSON.
+//! Into the ledger and out of it, on either store: files, and the whole of it as lines of JSON.
+
+mod store;
 
 use proptest::prelude::*;
 use quantity::force::ForceUnit;
@@ -12,7 +14,7 @@ use workshop::records::{
 use workshop::view::json;
 use workshop::{survey, take_in};
 
-/// A ledger in a folder of its own.
+/// A ledger in a place of its own.
 struct Open {
     _folder: TempDir,
     shop: Shop,
@@ -21,7 +23,8 @@ struct Open {
 impl Open {
     async fn new() -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        let place = Place::Folder(folder.path().join("data"));
+        let own = || Place::Folder(folder.path().join("data"));
+        let place = store::database().map_or_else(own, Place::Server);
         let shop = Shop::open(&place, Access::Write).await.expect("open");
         Self {
             _folder: folder,
@@ -265,7 +268,7 @@ struct Seen {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(ProptestConfig::with_cases(store::cases(12)))]
 
     #[test]
     fn whatever_was_entered_is_exported_to_the_same_bytes_after_import(

@@ -1,4 +1,6 @@
-//! The use-cases on the ledger, as one works with them. The wheel and its readings are made up.
+//! The use-cases on the ledger, as one works with them, on either store. The wheel and its readings are made up.
+
+mod store;
 
 use workshop::records::entry::{Answer, Counted, Face, State, Takes};
 use workshop::records::{
@@ -42,7 +44,7 @@ dish_u_mm = 0.2
 
 const GAUGE: &str = "format = 1\nlabel = \"G\"\nresolution = 0.5\nrepeatability = 0.25\n";
 
-/// A shop in a folder of its own, with a wheel, a gauge and a visit.
+/// A shop in a place of its own, with a wheel, a gauge and a visit.
 struct Bench {
     _folder: tempfile::TempDir,
     shop: Shop,
@@ -55,7 +57,8 @@ struct Bench {
 impl Bench {
     async fn new() -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        let place = Place::Folder(folder.path().join("data"));
+        let own = || Place::Folder(folder.path().join("data"));
+        let place = store::database().map_or_else(own, Place::Server);
         let shop = Shop::open(&place, Access::Write).await.expect("open");
         let pen = Pen::of("M");
         let asked = WheelAsked {

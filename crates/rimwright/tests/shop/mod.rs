@@ -4,6 +4,9 @@
 
 #![allow(dead_code, reason = "each test file takes what it needs")]
 
+pub(crate) mod desk;
+pub(crate) mod lines;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
