@@ -296,6 +296,11 @@ fn trace_lists_the_range_with_owners_and_what_nobody_noted_as_unknown() {
         "turn",
         json!({"about": visit, "spoke": 3, "turns": 0.25, "state": "done"}),
     );
+    let plan = lines.entry("plan", json!({"visit": visit, "text": "spokes 3 and 5"}));
+    for (spoke, state) in [(3, "done"), (5, "undone")] {
+        let turn = json!({"about": plan, "spoke": spoke, "turns": -0.125, "state": state});
+        lines.entry("turn", turn);
+    }
     lines.entry(
         "advice",
         json!({"visit": visit, "text": "A new rim.", "answer": "refused", "reply": "Next month."}),
@@ -319,7 +324,7 @@ fn trace_lists_the_range_with_owners_and_what_nobody_noted_as_unknown() {
     assert_eq!(done["asked"], "It ticks.");
     assert_eq!(
         (&done["looks"], &done["turns"]),
-        (&json!(["a crack at the seat"]), &json!(1))
+        (&json!(["a crack at the seat"]), &json!(2))
     );
     assert!(text(&done["advice"][0]).contains("refused"), "{done}");
 

@@ -43,15 +43,17 @@ fn every_verb_on_the_records_teaches_by_an_example_and_says_its_schema() {
 }
 
 #[test]
-fn label_serves_in_place_of_a_file_and_a_file_wins() {
+fn label_or_id_serves_in_place_of_a_file_and_a_file_wins() {
     let desk = Desk::new();
-    let label = desk.visit_in();
+    let file = &desk.json(&["import", "visit.toml"])["files"][0];
+    let (label, visit) = (text(&file["wheel"]), text(&file["id"]));
     let of_files = desk.bench.run(&["survey", "visit.toml", "--json"]).json();
     let of_records = desk.json(&["survey", &label]);
     assert_eq!(of_records["spokes"], of_files["spokes"]);
     assert_eq!(of_records["verdict"], of_files["verdict"]);
     let small = desk.json(&["survey", &label.to_lowercase()]);
     assert_eq!(small, of_records);
+    assert_eq!(desk.json(&["survey", &visit]), of_records);
     let page = desk.done(&["report", &label, "-o", "report.html"]);
     assert!(page.out.contains("report.html"), "{}", page.out);
 
@@ -261,6 +263,52 @@ fn backup_goes_into_other_records_of_either_store() {
             "{}",
             said.err
         ),
+    }
+}
+
+#[test]
+fn only_records_in_a_folder_want_one_on_this_machine() {
+    let desk = Desk::new();
+    desk.visit_in();
+    let homeless = |words: &[&str]| {
+        let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_rimwright"));
+        program.args(words).current_dir(desk.path(""));
+        if desk.is_on_server() {
+            program.args(["--ledger", "address"]);
+        }
+        for name in [
+            "RIMWRIGHT_DATA",
+            "RIMWRIGHT_LEDGER",
+            "XDG_DATA_HOME",
+            "HOME",
+        ] {
+            program.env_remove(name);
+        }
+        let said = program.output().expect("it ran");
+        let text = |bytes| String::from_utf8(bytes).expect("UTF-8");
+        (said.status.code(), text(said.stdout) + &text(said.stderr))
+    };
+    for (words, code, says) in [
+        (
+            ["doctor"].as_slice(),
+            0,
+            "– backup: No data folder is known",
+        ),
+        (&["backup"], 3, "the folder of the backup is missing"),
+        (&["backup", "copy"], 0, "could not be noted"),
+        (&["export"], 0, "rimwright.ledger/1"),
+    ] {
+        let (ended, said) = homeless(words);
+        match desk.is_on_server() {
+            true => assert!(
+                ended == Some(code) && said.contains(says),
+                "{words:?}: {said}"
+            ),
+            false => assert!(
+                ended == Some(2) && said.contains("Say `--data DIR`"),
+                "{said}"
+            ),
+        }
     }
 }
 

@@ -68,6 +68,7 @@ fn full_disk_is_told_and_the_next_run_goes_on() {
     let went_in = went_in.and_then(|line| line.split_whitespace().next()?.parse::<u64>().ok());
     let went_in = went_in.unwrap_or_else(|| panic!("{said}"));
     assert!(went_in > 0 && went_in < RIGS as u64, "{said}");
+    assert_eq!(said.matches("went in before").count(), 1, "{said}");
 
     let after = String::from_utf8(desk.exported("after.jsonl")).expect("UTF-8");
     for line in String::from_utf8(before).expect("UTF-8").lines() {

@@ -2,8 +2,8 @@
 
 use super::{Current, Things};
 use crate::entry::{
-    Advice, Claim, Lap, Limit, Look, Outcome, Part, Photo, Plan, Reading, Report, Turn, Visit,
-    Weighing, Wheel,
+    Advice, Claim, Lap, Limit, Look, Outcome, Part, Photo, Plan, Reading, Report, Turn, TurnState,
+    Visit, Weighing, Wheel,
 };
 use crate::id::Id;
 
@@ -131,6 +131,16 @@ impl VisitRecord {
             advice: things.about(thing),
             reports: things.about(thing),
         }
+    }
+}
+
+impl VisitRecord {
+    /// The turns that were made and not taken back: those of plans, then those without one.
+    pub fn turns_made(&self) -> impl Iterator<Item = &Current<Turn>> {
+        let planned = self.plans.iter().flat_map(|plan| &plan.turns);
+        planned
+            .chain(&self.turns)
+            .filter(|turn| turn.body.state == TurnState::Done)
     }
 }
 

@@ -46,7 +46,6 @@ pub enum Error {
         /// The backup.
         backup: String,
         /// Why.
-        #[source]
         why: ledger::backup::Failed,
     },
     /// It is not said whether a wheel is one that is in the ledger.

@@ -109,7 +109,7 @@ fn visit(record: &VisitRecord) -> TracedVisitView {
             .iter()
             .map(|look| look.body.finding.clone())
             .collect(),
-        turns: record.turns.len(),
+        turns: record.turns_made().count(),
         advice: record
             .advice
             .iter()

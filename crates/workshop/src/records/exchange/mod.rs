@@ -36,7 +36,7 @@ pub enum Error {
     },
     /// The export cannot be written.
     #[error(
-        "the export cannot be written: {0}\n  What was written of it is broken off, and import refuses it."
+        "the export cannot be written; what there is of it is broken off, and import refuses it"
     )]
     Unwritten(#[source] std::io::Error),
     /// The file cannot be read.
@@ -56,7 +56,6 @@ pub enum Error {
         /// Entries that were written.
         written: u64,
         /// Why it broke off.
-        #[source]
         why: Trouble,
     },
     /// What is in the ledger already says otherwise; nothing was written.
