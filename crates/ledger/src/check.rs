@@ -5,6 +5,7 @@ use crate::entry::Kind;
 use crate::id::{Id, Moment};
 use crate::ledger::Ledger;
 use crate::read;
+use crate::snapshot::one_state;
 use crate::store::{Connection, Trouble};
 
 /// Something in a ledger that is not as it was written.
@@ -78,31 +79,29 @@ impl Ledger {
     /// # Errors
     /// [`Trouble`] when the store cannot be read at all.
     pub async fn check(&self) -> Result<Health, Trouble> {
-        let mut reader = self.reader().await?;
-        let mut connection = reader.connection();
+        // One state: what is counted here and what is counted there may not differ by what was put in between.
+        let mut held = one_state(self).await?;
+        let mut connection = held.connection();
         let mut faults = of_the_database(&mut connection).await?;
-        let mut entries = 0;
-        for &kind in Kind::ALL {
-            let of_kind = count(&mut connection, Counted::Entries(kind)).await?;
+        let (of_kinds, latest) = of_kinds(&mut connection).await?;
+        for (kind, entries) in Kind::ALL.iter().copied().zip(of_kinds.iter().copied()) {
             let rows = count(&mut connection, Counted::Rows(kind)).await?;
-            if of_kind != rows {
-                let entries = of_kind;
+            if entries != rows {
                 faults.push(Fault::HalfWritten {
                     kind,
                     entries,
                     rows,
                 });
             }
-            entries += of_kind;
         }
+        let entries = of_kinds.iter().sum();
         match count(&mut connection, Counted::BrokenChains).await? {
             0 => {}
             rows => faults.push(Fault::Chain { rows }),
         }
         let newest = read::newest(&mut connection).await?;
-        let latest = latest(&mut connection).await?;
         let named = named_bytes(&mut connection).await?;
-        drop(reader);
+        drop(held);
         let mut kept = 0;
         for hash in named {
             match self.kept(hash).await {
@@ -160,19 +159,25 @@ async fn of_the_database(connection: &mut Connection<'_>) -> Result<Vec<Fault>, 
     Ok(faults)
 }
 
-async fn latest(connection: &mut Connection<'_>) -> Result<Option<Moment>, Trouble> {
-    let sql = r#"SELECT max("at") FROM entry"#;
-    let rows = connection.rows(sql.into(), vec![], &[Sort::Whole]).await?;
-    Ok(match rows.first().map(Vec::as_slice) {
-        Some([Cell::Whole(at)]) => at.map(Moment::from_micros),
+/// How many entries there are of each of [`Kind::ALL`], and the latest moment on any: once through all of them.
+async fn of_kinds(connection: &mut Connection<'_>) -> Result<(Vec<i64>, Option<Moment>), Trouble> {
+    let kinds = Kind::ALL.iter();
+    let counted = |kind: &Kind| format!(r#"count(*) FILTER (WHERE "kind" = '{}')"#, kind.word());
+    let counted: Vec<String> = kinds.map(counted).collect();
+    let sql = format!(r#"SELECT max("at"), {} FROM entry"#, counted.join(", "));
+    let sorts = vec![Sort::Whole; 1 + counted.len()];
+    let rows = connection.rows(sql, vec![], &sorts).await?;
+    let mut numbers = rows.into_iter().flatten().map(|cell| match cell {
+        Cell::Whole(number) => number,
         _ => None,
-    })
+    });
+    let latest = numbers.next().flatten().map(Moment::from_micros);
+    Ok((numbers.map(Option::unwrap_or_default).collect(), latest))
 }
 
 /// What is counted.
 enum Counted {
     AllEntries,
-    Entries(Kind),
     Rows(Kind),
     BrokenChains,
 }
@@ -184,16 +189,12 @@ const BROKEN_CHAINS: &str = r#"SELECT count(*) FROM entry c LEFT JOIN entry o ON
     )"#;
 
 async fn count(connection: &mut Connection<'_>, what: Counted) -> Result<i64, Trouble> {
-    let (sql, values) = match what {
-        Counted::AllEntries => ("SELECT count(*) FROM entry".to_string(), vec![]),
-        Counted::Entries(kind) => (
-            r#"SELECT count(*) FROM entry WHERE "kind" = $1"#.to_string(),
-            vec![Cell::Text(Some(kind.word().into()))],
-        ),
-        Counted::BrokenChains => (BROKEN_CHAINS.to_string(), vec![]),
-        Counted::Rows(kind) => (format!("SELECT count(*) FROM {}", kind.table()), vec![]),
+    let sql = match what {
+        Counted::AllEntries => "SELECT count(*) FROM entry".to_string(),
+        Counted::BrokenChains => BROKEN_CHAINS.to_string(),
+        Counted::Rows(kind) => format!("SELECT count(*) FROM {}", kind.table()),
     };
-    let rows = connection.rows(sql, values, &[Sort::Whole]).await?;
+    let rows = connection.rows(sql, vec![], &[Sort::Whole]).await?;
     Ok(match rows.first().map(Vec::as_slice) {
         Some([Cell::Whole(Some(count))]) => *count,
         _ => 0,

@@ -18,15 +18,20 @@ pub struct Snapshot {
     last: Option<Id>,
 }
 
+/// A connection that sees the ledger as it is now, whatever is put in meanwhile.
+pub(crate) async fn one_state(ledger: &Ledger) -> Result<Held, Trouble> {
+    let mut held = ledger.reader().await?.held();
+    let begin = held.begins_snapshot();
+    let mut connection = held.connection();
+    connection.run(begin.into(), vec![]).await?;
+    read::newest(&mut connection).await?; // the first question fixes the state
+    Ok(held)
+}
+
 impl Snapshot {
     pub(crate) async fn of(ledger: &Ledger) -> Result<Self, Trouble> {
-        let mut held = ledger.reader().await?.held();
-        let begin = held.begins_snapshot();
-        let mut connection = held.connection();
-        connection.run(begin.into(), vec![]).await?;
-        read::newest(&mut connection).await?; // the first question fixes the state
         Ok(Self {
-            held,
+            held: one_state(ledger).await?,
             ids: ledger.ids(),
             last: None,
         })

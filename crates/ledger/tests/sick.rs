@@ -112,3 +112,26 @@ async fn bytes_that_are_others_or_gone_are_found() {
     std::fs::remove_file(&photo).expect("removed");
     assert_eq!(faults(desk.path()).await, [Fault::BytesMissing { hash }]);
 }
+
+/// A doctor comes while work goes on.
+#[tokio::test(flavor = "multi_thread")]
+async fn ledger_in_use_is_looked_through_without_false_alarm() {
+    const ENOUGH: i64 = 60;
+    let desk = tempfile::tempdir().expect("a folder");
+    let ledger = shop::open(&Place::Folder(desk.path().into())).await;
+    let hand = {
+        let ledger = ledger.clone();
+        tokio::spawn(async move {
+            loop {
+                shop::put(&ledger, &shop::stamp(0), shop::gauge("G1")).await;
+            }
+        })
+    };
+    loop {
+        let health = ledger.check().await.expect("looked through");
+        assert_eq!(health.faults, []);
+        if health.entries > ENOUGH {
+            break hand.abort();
+        }
+    }
+}
