@@ -2,6 +2,7 @@
 
 use crate::data::{self, DataFolder};
 use crate::ending;
+use crate::progress;
 use crate::table::item;
 use std::path::PathBuf;
 use workshop::records::Access;
@@ -29,9 +30,8 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     data::run(async {
         let shop = arguments.records.open(Access::Read).await?;
         let folder = arguments.records.folder().ok();
-        let view = shop
-            .backup(folder.as_deref(), arguments.to.as_deref())
-            .await?;
+        let made = shop.backup(folder.as_deref(), arguments.to.as_deref());
+        let view = progress::beside("copying and looking through", made).await?;
         ending::print(&if arguments.json {
             json(&view)?
         } else {

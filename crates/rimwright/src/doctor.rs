@@ -2,6 +2,7 @@
 
 use crate::data::{self, DataFolder};
 use crate::ending::{self, Unwell};
+use crate::progress;
 use crate::table::item;
 use workshop::records::Access;
 use workshop::view::{DoctorView, json};
@@ -27,7 +28,7 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     data::run(async {
         let shop = arguments.records.open(Access::Read).await?;
         let folder = arguments.records.folder().ok();
-        let view = shop.doctor(folder.as_deref()).await?;
+        let view = progress::beside("looking through", shop.doctor(folder.as_deref())).await?;
         ending::print(&if arguments.json {
             json(&view)?
         } else {

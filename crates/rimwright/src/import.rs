@@ -15,8 +15,8 @@ use workshop::view::{ConflictView, ImportView, ImportedFileView, json};
 /// Takes files into the workshop's records: wheels, gauges, rig points, visits, and exports of ours.
 ///
 /// What a file is shows by itself. A visit brings its wheel, gauges and rig points with it; what reads like
-/// something in the records is asked about. Each file goes in whole or not at all. An export that
-/// contradicts the records is refused with every contradiction listed.
+/// something in the records is asked about. Each file goes in whole or not at all; those before one that is
+/// wrong are in. An export that contradicts the records is refused with every contradiction listed.
 ///
 /// Example: rimwright import visit.toml
 #[derive(Debug, clap::Args)]
@@ -109,26 +109,33 @@ impl From<KindName> for Kind {
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     data::run(async {
         let shop = arguments.records.open(Access::Write).await?;
-        let done = files(arguments, &shop).await;
+        let (view, ended) = files(arguments, &shop).await;
         shop.close().await;
-        let view = done?;
-        ending::print(&if arguments.json {
-            json(&view)?
-        } else {
-            text(&view)
-        })
+        // What went in before a file that is wrong is told as well: a wheel has got its label.
+        if ended.is_ok() || !view.files.is_empty() {
+            ending::print(&if arguments.json {
+                json(&view)?
+            } else {
+                text(&view)
+            })?;
+        }
+        ended
     })
 }
 
-async fn files(arguments: &Arguments, shop: &Shop) -> anyhow::Result<ImportView> {
-    let mut files = Vec::new();
-    for file in &arguments.files {
-        files.push(taken_in(arguments, shop, file).await?);
-    }
-    Ok(ImportView {
+/// Takes the files in up to the first that is wrong.
+async fn files(arguments: &Arguments, shop: &Shop) -> (ImportView, anyhow::Result<()>) {
+    let mut view = ImportView {
         schema: "rimwright.import/1",
-        files,
-    })
+        files: Vec::new(),
+    };
+    for file in &arguments.files {
+        match taken_in(arguments, shop, file).await {
+            Ok(done) => view.files.push(done),
+            Err(why) => return (view, Err(why)),
+        }
+    }
+    (view, Ok(()))
 }
 
 async fn taken_in(

@@ -2,6 +2,7 @@
 
 use crate::data::{self, DataFolder};
 use crate::ending;
+use crate::progress;
 use std::path::PathBuf;
 use workshop::records::restore;
 use workshop::view::{RestoreView, json};
@@ -27,7 +28,8 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let place = arguments.records.place()?;
     data::run(async {
-        let view = restore(&arguments.backup, &place).await?;
+        let restored = restore(&arguments.backup, &place);
+        let view = progress::beside("looking through and copying", restored).await?;
         ending::print(&if arguments.json {
             json(&view)?
         } else {

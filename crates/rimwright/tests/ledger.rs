@@ -164,6 +164,17 @@ fn files_of_every_kind_go_in_and_what_is_wrong_with_them_is_told() {
     ]);
 
     desk.put("note.txt", b"a note\n");
+    desk.put(
+        "third.toml",
+        WHEEL.replace("bench wheel", "third").as_bytes(),
+    );
+    let first_in = desk.run(&["import", "third.toml", "note.txt", "--by", "M"]);
+    assert_eq!(first_in.code, 3);
+    assert!(
+        first_in.out.contains("write it on the wheel") && first_in.err.contains("note.txt"),
+        "{}",
+        first_in.err
+    );
     let unknown = desk.run(&["import", "note.txt"]);
     assert_eq!(unknown.code, 3);
     assert!(unknown.err.contains("note.txt:1:1"), "{}", unknown.err);
