@@ -4,21 +4,24 @@
 //! its length does not matter to the answer. Nodes have N unknowns: on a rim that resists warping
 //! the rate of twist is one of them.
 
-use crate::curve::{Curve, FreeArc};
+use crate::curve::{Curve, FreeArc, Yielding};
 use crate::error::Error;
-use crate::growth::{Column, Grown, StressedArc};
+use crate::growth::{self, Column, Growth, StressedArc};
+use crate::rigidity::{Response, Rigidity};
 use crate::section::Section;
-use crate::twisting::Twisting;
-use crate::unknowns::{
-    Block, PLAIN, Part, TWIST, WARPING, lower, set_twist, stacked, twist, upper,
-};
-use nalgebra::{ArrayStorage, Matrix3, Vector3};
+use crate::twisting::{GAUSS, Twisting};
+use crate::unknowns::{Block, PLAIN, Part, TWIST, WARPING, set_twist, stacked, twist};
+use nalgebra::{Matrix3, SMatrix, Vector3};
+use std::sync::{Arc, OnceLock};
 
 /// Load changes by which a flexibility is measured: the answer is straight over them to nine digits, and
 /// far above rounding.
 const MEASURING_FORCE_N: f64 = 1.0;
 const MEASURING_MOMENT_N_M: f64 = 0.05;
 const MEASURING_TWIST_PER_M: f64 = 1e-3;
+
+/// Arcs nearer than this share of their angle and stress are one: what solving for the stress rounds.
+const ROUNDING: f64 = 1e-12;
 
 /// Direction along the rim in local axes.
 const ALONG: Vector3<f64> = Vector3::new(0.0, 1.0, 0.0);
@@ -56,6 +59,15 @@ impl EndLoad {
         Self {
             twist: self.twist + change,
             ..self
+        }
+    }
+
+    fn less(&self, other: &Self) -> Self {
+        Self {
+            force: self.force - other.force,
+            moment: self.moment - other.moment,
+            bimoment: self.bimoment - other.bimoment,
+            twist: self.twist - other.twist,
         }
     }
 
@@ -108,119 +120,38 @@ impl Reach {
     }
 }
 
-/// How an arc's two ends push back when they move; eq. 3.11.
+/// Displacement of a point of the rim, in the axes of its place, when the ends of its arc move.
 #[derive(Debug, Clone)]
-pub(crate) struct BayStiffness<const N: usize> {
-    pub(crate) start: Block<N>,
-    pub(crate) coupling: Block<N>,
-    pub(crate) end: Block<N>,
+pub(crate) struct Within<const N: usize> {
+    pub(crate) per_start: SMatrix<f64, 3, N>,
+    pub(crate) per_end: SMatrix<f64, 3, N>,
+    /// Per uniform inward load of 1 N/m on the arc, both ends held.
+    pub(crate) per_line_load: Vector3<f64>,
 }
 
-/// What the load at an arc's start answers to movements of its ends.
-#[derive(Debug, Clone)]
-pub(crate) struct Rigidity<const N: usize> {
-    /// Change of the start's load per opening (eq. 3.9).
-    pub(crate) of_opening: Block<N>,
-    /// Opening per rate of twist of the start under an unchanged load (eq. 3.26).
-    pub(crate) from_twist: Part<N>,
-    /// Far end's bimoment per change of the start's load (eq. 3.27).
-    pub(crate) far_bimoment: Part<N>,
-}
-
-/// What an arc's far end answers to changes at its start while that is held.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Response<const N: usize> {
-    /// Opening per change of the start's load, whose inverse is the rigidity.
-    pub(crate) flexibility: Block<N>,
-    /// As in [`Rigidity`].
-    pub(crate) from_twist: Part<N>,
-    pub(crate) far_bimoment: Part<N>,
-}
-
-impl<const N: usize> Response<N> {
-    pub(crate) const NONE: Self = Self {
-        flexibility: Block::from_array_storage(ArrayStorage([[0.0; N]; N])),
-        from_twist: Part::from_array_storage(ArrayStorage([[0.0; N]; 1])),
-        far_bimoment: Part::from_array_storage(ArrayStorage([[0.0; N]; 1])),
-    };
-
-    /// Both together, the other `share` times.
-    fn plus(&self, other: &Self, share: f64) -> Self {
+impl<const N: usize> Within<N> {
+    /// A point at `angle` from the start that moves as the start does.
+    pub(crate) fn rigid(radius_m: f64, angle: f64) -> Self {
+        let Reach { turn, chord } = Reach::of_circle(radius_m, angle);
+        let mut per_start = SMatrix::<f64, 3, N>::zeros();
+        let mut shift = per_start.fixed_view_mut::<3, 3>(0, 0);
+        shift.copy_from(&turn.transpose());
+        let mut spin = per_start.fixed_view_mut::<3, 3>(0, 3);
+        spin.copy_from(&-turn.tr_mul(&chord.cross_matrix()));
         Self {
-            flexibility: self.flexibility + other.flexibility * share,
-            from_twist: self.from_twist + other.from_twist * share,
-            far_bimoment: self.far_bimoment + other.far_bimoment * share,
+            per_start,
+            per_end: SMatrix::zeros(),
+            per_line_load: Vector3::zeros(),
         }
-    }
-
-    fn rigidity(&self) -> Option<Rigidity<N>> {
-        Some(Rigidity {
-            of_opening: self.flexibility.try_inverse()?,
-            from_twist: self.from_twist,
-            far_bimoment: self.far_bimoment,
-        })
     }
 }
 
-impl<const N: usize> Rigidity<N> {
-    /// Movement of the far end seen from the start, when both ends move (eq. 3.10, 3.26).
-    pub(crate) fn opening(&self, reach: &Reach, start: &Part<N>, end: &Part<N>) -> Part<N> {
-        let (shift, spin) = (start.fixed_rows::<3>(0), lower(start));
-        let moved = reach.turn * end.fixed_rows::<3>(0) - shift + reach.chord.cross(&spin);
-        let spun = reach.turn * end.fixed_rows::<3>(3) - spin;
-        let mut opening = stacked(&moved, &spun);
-        if N == WARPING {
-            opening[TWIST] = end[TWIST];
-            opening -= self.from_twist * start[TWIST];
-        }
-        opening
-    }
-
-    /// Change of what the far end carries in its own axes, when the start's load changes and no end moves.
-    pub(crate) fn far_end(&self, load: &Part<N>, reach: &Reach) -> Part<N> {
-        let bimoment = if N == WARPING {
-            self.far_bimoment.dot(load)
-        } else {
-            0.0
-        };
-        far_end(&upper(load), &lower(load), bimoment, reach)
-    }
-
-    /// The ends' stiffness when the start carries `load` and the far end lies at `reach`; eq. 3.11.
-    pub(crate) fn stiffness(&self, load: &EndLoad, reach: &Reach) -> BayStiffness<N> {
-        let mut from_start = -Block::<N>::identity();
-        from_start
-            .fixed_view_mut::<3, 3>(0, 3)
-            .copy_from(&reach.chord.cross_matrix());
-        let mut from_end = Block::<N>::zeros();
-        from_end.fixed_view_mut::<3, 3>(0, 0).copy_from(&reach.turn);
-        from_end.fixed_view_mut::<3, 3>(3, 3).copy_from(&reach.turn);
-
-        let moment = load.moment - reach.chord.cross(&load.force);
-        let mut carried = self.of_opening;
-        let lever = reach.chord.cross_matrix() * self.of_opening.fixed_view::<3, N>(0, 0);
-        let mut lower = carried.fixed_view_mut::<3, N>(3, 0);
-        lower -= lever;
-        let force_turned = load.force.cross_matrix();
-        let mut upper = carried.fixed_view_mut::<3, 3>(0, 3);
-        upper += force_turned;
-        let mut lower_left = carried.fixed_view_mut::<3, 3>(3, 0);
-        lower_left += force_turned;
-        let mut lower_right = carried.fixed_view_mut::<3, 3>(3, 3);
-        lower_right += moment.cross_matrix();
-        if N == WARPING {
-            from_start.set_column(TWIST, &-self.from_twist);
-            from_end[(TWIST, TWIST)] = 1.0;
-            carried.set_row(TWIST, &self.far_bimoment.tr_mul(&self.of_opening));
-        }
-
-        let start_push = self.of_opening * from_end;
-        BayStiffness {
-            start: -(self.of_opening * from_start),
-            coupling: -start_push,
-            end: from_end.tr_mul(&(carried * from_end)),
-        }
-    }
+/// What following a loaded shape needs of the reference state.
+#[derive(Debug, Clone)]
+struct Followed<const N: usize> {
+    yielding: [Yielding<N>; 3],
+    /// What the quadrature of [`Curve`] leaves out of the exact flexibility.
+    beyond_quadrature: Response<N>,
 }
 
 /// One arc of rim in its stressed reference state.
@@ -235,8 +166,10 @@ pub(crate) struct Bay<const N: usize> {
     free_stretch: Vec<Vector3<f64>>,
     /// In the reference state.
     pub(crate) rigidity: Rigidity<N>,
-    /// What the quadrature of [`Curve`] leaves out of the exact flexibility in the reference state.
-    beyond_quadrature: Response<N>,
+    /// Its inverse.
+    response: Response<N>,
+    /// Found when a loaded shape is first followed, once for all that are alike.
+    followed: Arc<OnceLock<Followed<N>>>,
     twisting: Twisting,
     /// What a uniform inward load of 1 N/m on this arc puts on its start and its end, both held.
     pub(crate) line_load: [Part<N>; 2],
@@ -287,19 +220,18 @@ impl<const N: usize> Bay<N> {
         } else {
             Twisting::default()
         };
-        let mut bay = Self {
+        Ok(Self {
             section,
             angle,
             stress,
             free_curvature,
             free_stretch,
             rigidity,
-            beyond_quadrature: Response::NONE,
+            response: answer.response,
+            followed: Arc::new(OnceLock::new()),
             twisting,
             line_load,
-        };
-        bay.beyond_quadrature = answer.response.plus(&bay.curve(stress)?.response, -1.0);
-        Ok(bay)
+        })
     }
 
     /// The exact curve of the arc when its start carries `load`.
@@ -307,14 +239,70 @@ impl<const N: usize> Bay<N> {
     /// # Errors
     /// [`Error::RimOverloaded`] when the series do not settle.
     pub(crate) fn curve(&self, load: EndLoad) -> Result<Curve<N>, Error> {
-        let free = FreeArc {
+        self.free().under(load, &self.followed()?.yielding)
+    }
+
+    fn free(&self) -> FreeArc<'_> {
+        FreeArc {
             section: &self.section,
             angle: self.angle,
             curvature: &self.free_curvature,
             stretch: &self.free_stretch,
             twisting: &self.twisting,
+        }
+    }
+
+    fn followed(&self) -> Result<&Followed<N>, Error> {
+        if let Some(known) = self.followed.get() {
+            return Ok(known);
+        }
+        let mut yielding: [Yielding<N>; 3] = GAUSS.map(|(share, _)| {
+            let stress = self.stress_at(share * self.angle);
+            Yielding {
+                force: stress.force,
+                moment: stress.moment,
+                spin: SMatrix::zeros(),
+                shift: SMatrix::zeros(),
+            }
+        });
+        // Where warping is resisted the columns grow exponentially between the points, and three of them say too
+        // little: there the arc is taken to yield as in its reference state, which costs rounds, not accuracy.
+        let columns = |column: Column, growth: Growth| {
+            if let Column::Load(row) = column {
+                for (yielding, (share, _)) in yielding.iter_mut().zip(GAUSS) {
+                    yielding
+                        .spin
+                        .set_column(row, &growth::at(&growth.spin, share));
+                    yielding
+                        .shift
+                        .set_column(row, &growth::at(&growth.shift, share));
+                }
+            }
         };
-        free.under(load)
+        if N == PLAIN {
+            self.arc().grow::<N>(&self.carried(), columns)?;
+        }
+        let here = self.free().under(self.stress, &yielding)?;
+        let beyond_quadrature = self.response.plus(&here.response, -1.0);
+        Ok(self.followed.get_or_init(|| Followed {
+            yielding,
+            beyond_quadrature,
+        }))
+    }
+
+    fn arc(&self) -> StressedArc<'_> {
+        StressedArc {
+            section: &self.section,
+            angle: self.angle,
+        }
+    }
+
+    /// What the reference state carries along, as series; none without stress.
+    fn carried(&self) -> Vec<EndLoad> {
+        if self.stress == EndLoad::NONE {
+            return Vec::new();
+        }
+        self.arc().carried::<N>(self.stress)
     }
 
     /// The rigidity to the last digits, measured on the exact curve by small changes at the start: for the rounds
@@ -346,10 +334,57 @@ impl<const N: usize> Bay<N> {
         response.rigidity()
     }
 
-    /// The rigidity about any curve: to the accuracy at which thrust softens a bent arc, which is all that a
-    /// round of following needs.
+    /// The rigidity about any curve, to the second order of what its loads differ from those of the reference: all
+    /// that a round of following needs.
     pub(crate) fn rigidity_on(&self, curve: &Curve<N>) -> Option<Rigidity<N>> {
-        self.beyond_quadrature.plus(&curve.response, 1.0).rigidity()
+        let beyond_quadrature = &self.followed().ok()?.beyond_quadrature;
+        beyond_quadrature.plus(&curve.response, 1.0).rigidity()
+    }
+
+    /// How points of the rim within it follow its ends about the reference state, each at a share of the arc;
+    /// eq. 3.8, 3.9.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when the series do not settle.
+    pub(crate) fn within(&self, shares: &[f64]) -> Result<Vec<Within<N>>, Error> {
+        let mut within: Vec<_> = shares
+            .iter()
+            .map(|share| Within::rigid(self.section.radius_m, share * self.angle))
+            .collect();
+        let reach = Reach::of_circle(self.section.radius_m, self.angle);
+        let [start, end] = self
+            .rigidity
+            .openings(&reach)
+            .map(|opening| self.rigidity.of_opening * opening);
+        let (none, twisted) = (Block::<N>::zeros(), Block::<N>::identity());
+        self.arc().grow::<N>(&self.carried(), |column, growth| {
+            let (start, end, line_load) = match column {
+                Column::Load(row) => (start.row(row), end.row(row), self.line_load[0][row]),
+                Column::Twist => (twisted.row(TWIST), none.row(0), 0.0),
+                Column::LineLoad => (none.row(0), none.row(0), 1.0),
+            };
+            for (within, share) in within.iter_mut().zip(shares) {
+                let shift = growth::at(&growth.shift, *share);
+                within.per_start += shift * start;
+                within.per_end += shift * end;
+                within.per_line_load += shift * line_load;
+            }
+        })?;
+        Ok(within)
+    }
+
+    /// Whether an arc of this angle under this stress differs from it by rounding alone.
+    pub(crate) fn is_alike(&self, angle: f64, stress: &EndLoad) -> bool {
+        let length_m = self.section.radius_m * self.angle;
+        let size = |load: &EndLoad| {
+            let twisting = self.section.torsion_n_m2 * load.twist.abs() / length_m;
+            (load.force.amax())
+                .max(load.moment.amax() / length_m)
+                .max(load.bimoment.abs() / length_m.powi(2))
+                .max(twisting)
+        };
+        (angle - self.angle).abs() <= ROUNDING * self.angle
+            && size(&stress.less(&self.stress)) <= ROUNDING * size(stress)
     }
 
     /// Its angle, in radians.
@@ -392,28 +427,26 @@ impl<const N: usize> SmallLoads<N> {
     /// Eq. 3.8 for every column; `carried` is empty without stress.
     fn on(arc: &StressedArc<'_>, carried: &[EndLoad]) -> Result<Self, Error> {
         let turn = Reach::of_circle(arc.section.radius_m, arc.angle).turn;
-        let grow = |column: Column| -> Result<[Part<N>; 2], Error> {
-            let end: Grown = arc.grow::<N>(column, carried)?;
+        let mut answer = Self {
+            response: Response::NONE,
+            far: [Part::zeros(); N],
+            loaded: [Part::zeros(); 2],
+        };
+        arc.grow::<N>(carried, |column, Growth { end, .. }| {
             let mut opening = stacked(&(turn * end.shift), &(turn * end.spin));
             set_twist(&mut opening, end.twist);
             let mut load = stacked(&end.force, &end.moment);
             set_twist(&mut load, end.bimoment);
-            Ok([opening, load])
-        };
-        let mut answer = Self {
-            response: Response::NONE,
-            far: [Part::zeros(); N],
-            loaded: grow(Column::LineLoad)?,
-        };
-        for row in 0..N {
-            let [opening, load] = grow(Column::Load(row))?;
-            answer.response.flexibility.set_column(row, &opening);
-            answer.response.far_bimoment[row] = twist(&load);
-            answer.far[row] = load;
-        }
-        if N == WARPING {
-            answer.response.from_twist = grow(Column::Twist)?[0];
-        }
+            match column {
+                Column::Load(row) => {
+                    answer.response.flexibility.set_column(row, &opening);
+                    answer.response.far_bimoment[row] = twist(&load);
+                    answer.far[row] = load;
+                }
+                Column::Twist => answer.response.from_twist = opening,
+                Column::LineLoad => answer.loaded = [opening, load],
+            }
+        })?;
         Ok(answer)
     }
 
@@ -427,17 +460,4 @@ impl<const N: usize> SmallLoads<N> {
         }
         [held, at_end - left]
     }
-}
-
-/// What an arc's far end carries in its own axes.
-pub(crate) fn far_end<const N: usize>(
-    force: &Vector3<f64>,
-    moment: &Vector3<f64>,
-    bimoment: f64,
-    reach: &Reach,
-) -> Part<N> {
-    let moment = moment - reach.chord.cross(force);
-    let mut part = stacked(&reach.turn.tr_mul(force), &reach.turn.tr_mul(&moment));
-    set_twist(&mut part, bimoment);
-    part
 }

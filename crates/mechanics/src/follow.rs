@@ -3,11 +3,12 @@
 //! Places and axes of all nodes and the load every arc carries are improved together (theory §3.7):
 //! the arcs' exact curves say what is left of fit, the nodes what is left of balance.
 
-use crate::bay::{EndLoad, Reach, Rigidity, far_end};
+use crate::bay::{EndLoad, Reach};
 use crate::curve::Curve;
 use crate::cyclic::CyclicMatrix;
 use crate::error::Error;
 use crate::mesh::{Mesh, Place, symmetrise};
+use crate::rigidity::{Rigidity, far_end};
 use crate::tangent::hold_turning;
 use crate::unknowns::{PLAIN, Part, lower, set_twist, stacked, twist, upper};
 use nalgebra::{Matrix3, Vector3};

@@ -5,6 +5,7 @@
 
 use crate::bay::EndLoad;
 use crate::error::Error;
+use crate::pairs::{self, Pair, pair};
 use crate::section::Section;
 use crate::unknowns::WARPING;
 use nalgebra::Vector3;
@@ -30,6 +31,14 @@ pub(crate) enum Column {
     LineLoad,
 }
 
+/// A column grown along the arc.
+pub(crate) struct Growth {
+    pub(crate) end: Grown,
+    /// Spin and shift along the arc in the axes of each place: series in the share of the arc.
+    pub(crate) spin: Vec<Vector3<f64>>,
+    pub(crate) shift: Vec<Vector3<f64>>,
+}
+
 /// What is found at the far end, in its axes.
 pub(crate) struct Grown {
     pub(crate) force: Vector3<f64>,
@@ -40,6 +49,17 @@ pub(crate) struct Grown {
     pub(crate) bimoment: f64,
 }
 
+/// One coefficient of the series of two columns.
+#[derive(Debug, Clone, Copy)]
+struct Term {
+    force: Pair,
+    moment: Pair,
+    spin: Pair,
+    shift: Pair,
+    twist: [f64; 2],
+    bimoment: [f64; 2],
+}
+
 /// An arc of the circle under stress.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct StressedArc<'bay> {
@@ -47,94 +67,149 @@ pub(crate) struct StressedArc<'bay> {
     pub(crate) angle: f64,
 }
 
-/// Force, moment, spin and shift along the arc.
-type Rows = [[Vector3<f64>; SERIES_TERMS + 1]; 4];
-
 /// Rate of twist and bimoment along the arc.
 pub(crate) type WarpingRows = [[f64; SERIES_TERMS + 1]; 2];
 
+/// A series at a share of the arc.
+pub(crate) fn at(series: &[Vector3<f64>], share: f64) -> Vector3<f64> {
+    let powers = series.iter().rev();
+    powers.fold(Vector3::zeros(), |sum, term| sum * share + term)
+}
+
 impl StressedArc<'_> {
-    /// Linear growth of one column about a state that carries the series `carried` (none without stress); eq. 3.8.
+    /// Linear growth of every column about a state that carries the series `carried` (none without stress); eq. 3.8.
     ///
     /// # Errors
     /// [`Error::RimOverloaded`] when the series do not settle.
     pub(crate) fn grow<const N: usize>(
         &self,
-        column: Column,
         carried: &[EndLoad],
-    ) -> Result<Grown, Error> {
-        let zero = Vector3::zeros();
-        let length_m = self.section.radius_m * self.angle;
-        let about = Vector3::new(0.0, 0.0, self.angle);
-        let mut rows: Rows = [[zero; SERIES_TERMS + 1]; 4];
-        let mut warping: WarpingRows = [[0.0; SERIES_TERMS + 1]; 2];
-        let (mut bent, mut strained) = ([zero; SERIES_TERMS + 1], [zero; SERIES_TERMS + 1]);
-        match column {
-            Column::Load(row) if row < 6 => rows[row / 3][0][row % 3] = 1.0,
-            Column::Load(_) => warping[1][0] = 1.0,
-            Column::Twist => warping[0][0] = 1.0,
-            Column::LineLoad => {}
+        grown: impl FnMut(Column, Growth),
+    ) -> Result<(), Error> {
+        use Column::{LineLoad, Load, Twist};
+        if N == WARPING {
+            self.grow_pairs::<N, 5>(
+                [
+                    [Load(0), Load(1)],
+                    [Load(2), Load(3)],
+                    [Load(4), Load(5)],
+                    [Load(6), Twist],
+                    [LineLoad; 2],
+                ],
+                carried,
+                grown,
+            )
+        } else {
+            self.grow_pairs::<N, 4>(
+                [
+                    [Load(0), Load(1)],
+                    [Load(2), Load(3)],
+                    [Load(4), Load(5)],
+                    [LineLoad; 2],
+                ],
+                carried,
+                grown,
+            )
         }
-        let mut sums = [rows[0][0], rows[1][0], zero, zero];
-        let mut peaks = sums.map(|sum| sum.amax());
-        let mut warped = [warping[0][0], warping[1][0]];
-        let mut warped_peaks = warped;
+    }
+
+    fn grow_pairs<const N: usize, const P: usize>(
+        &self,
+        columns: [[Column; 2]; P],
+        carried: &[EndLoad],
+        mut grown: impl FnMut(Column, Growth),
+    ) -> Result<(), Error> {
+        let carried: Vec<[Pair; 2]> = carried
+            .iter()
+            .map(|state| {
+                [
+                    pair(&state.force, &state.force),
+                    pair(&state.moment, &state.moment),
+                ]
+            })
+            .collect();
+        for columns in columns {
+            let (end, moved) = self.grow_pair::<N>(columns, &carried)?;
+            for (lane, column) in columns.into_iter().enumerate() {
+                if lane == 0 || column != columns[0] {
+                    let series = |which: usize| {
+                        let terms = moved.iter().map(|term| pairs::of(&term[which], lane));
+                        terms.collect()
+                    };
+                    let [spin, shift] = [series(0), series(1)];
+                    let end = end.of(lane);
+                    grown(column, Growth { end, spin, shift });
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The sums of the series of two columns, and the series of their spins and shifts.
+    fn grow_pair<const N: usize>(
+        &self,
+        columns: [Column; 2],
+        carried: &[[Pair; 2]],
+    ) -> Result<(Term, Vec<[Pair; 2]>), Error> {
+        let length_m = self.section.radius_m * self.angle;
+        let [about, along] = [Vector3::new(0.0, 0.0, self.angle), ALONG * length_m]
+            .map(|vector| pair(&vector, &vector));
+        let mut term = Term::starting(columns);
+        let mut sum = term;
+        let mut peaks = term.sizes();
+        let (mut bent, mut strained) = ([pairs::NONE; SERIES_TERMS], [pairs::NONE; SERIES_TERMS]);
+        let mut moved = Vec::with_capacity(SERIES_TERMS / 2);
+        moved.push([term.spin, term.shift]);
         let mut vanishing = 0;
         for order in 0..SERIES_TERMS {
-            let [force, moment, spin, shift] = [0, 1, 2, 3].map(|row: usize| rows[row][order]);
-            let twist = if N == WARPING {
-                warping[0][order]
-            } else {
-                self.section.free_twist(&force, &moment)
+            (strained[order], bent[order]) = self.strained::<N>(&term);
+            let mut next = Term {
+                spin: bent[order],
+                shift: strained[order],
+                ..Term::NONE
             };
-            let (stretch, curvature) = self.section.strain(&force, &moment, twist);
-            bent[order] = curvature * length_m;
-            strained[order] = stretch * length_m;
-            let mut next = [
-                force.cross(&about),
-                moment.cross(&about) + force.cross(&ALONG) * length_m,
-                spin.cross(&about) + bent[order],
-                shift.cross(&about) + spin.cross(&ALONG) * length_m + strained[order],
-            ];
-            if column == Column::LineLoad && order == 0 {
-                next[0][0] += length_m; // the load per length is −1 outward, and force' = −load
+            pairs::add_crossed(&mut next.force, &term.force, &about);
+            pairs::add_crossed(&mut next.moment, &term.moment, &about);
+            pairs::add_crossed(&mut next.moment, &term.force, &along);
+            pairs::add_crossed(&mut next.spin, &term.spin, &about);
+            pairs::add_crossed(&mut next.shift, &term.shift, &about);
+            pairs::add_crossed(&mut next.shift, &term.spin, &along);
+            if columns[0] == Column::LineLoad && order == 0 {
+                next.force[0][0] += length_m; // the load per length is −1 outward, and force' = −load
             }
-            for (back, state) in carried.iter().take(order + 1).enumerate() {
-                next[0] += state.force.cross(&bent[order - back]);
-                next[1] += state.moment.cross(&bent[order - back])
-                    + state.force.cross(&strained[order - back]);
+            let history = bent[..=order]
+                .iter()
+                .rev()
+                .zip(strained[..=order].iter().rev());
+            for ([force, moment], (bent, strained)) in carried.iter().zip(history) {
+                pairs::add_crossed(&mut next.force, force, bent);
+                pairs::add_crossed(&mut next.moment, moment, bent);
+                pairs::add_crossed(&mut next.moment, force, strained);
             }
-            let mut settled = true;
-            for (((row, sum), peak), grown) in
-                rows.iter_mut().zip(&mut sums).zip(&mut peaks).zip(next)
-            {
-                let term = grown / (order + 1) as f64;
-                row[order + 1] = term;
-                *sum += term;
-                *peak = peak.max(term.amax());
-                settled &= term.amax() <= SERIES_TOLERANCE * *peak;
-            }
+            let share = 1.0 / (order + 1) as f64;
+            next.scale(share);
             if N == WARPING {
-                self.warp(&mut warping, order, self.section.torque(&force, &moment));
-                for ((row, sum), peak) in warping.iter().zip(&mut warped).zip(&mut warped_peaks) {
-                    let term = row[order + 1];
-                    *sum += term;
-                    *peak = peak.max(term.abs());
-                    settled &= term.abs() <= SERIES_TOLERANCE * *peak;
+                for lane in 0..2 {
+                    let [force, moment] =
+                        [term.force, term.moment].map(|one| pairs::of(&one, lane));
+                    let torque = self.section.torque(&force, &moment);
+                    [next.twist[lane], next.bimoment[lane]] =
+                        self.warped([term.twist[lane], term.bimoment[lane]], order, torque);
+                }
+            }
+            term = next;
+            sum.add(&term);
+            moved.push([term.spin, term.shift]);
+            let mut settled = true;
+            for (peaks, sizes) in peaks.iter_mut().zip(term.sizes()) {
+                for (peak, size) in peaks.iter_mut().zip(sizes) {
+                    *peak = peak.max(size);
+                    settled &= size <= SERIES_TOLERANCE * *peak;
                 }
             }
             vanishing = if settled { vanishing + 1 } else { 0 };
             if vanishing == 2 && 3 <= order {
-                let [force, moment, spin, shift] = sums;
-                let [twist, bimoment] = warped;
-                return Ok(Grown {
-                    force,
-                    moment,
-                    spin,
-                    shift,
-                    twist,
-                    bimoment,
-                });
+                return Ok((sum, moved));
             }
         }
         Err(Error::RimOverloaded {
@@ -142,12 +217,37 @@ impl StressedArc<'_> {
         })
     }
 
+    /// Stretch and change of curvature over the length.
+    fn strained<const N: usize>(&self, term: &Term) -> (Pair, Pair) {
+        let length_m = self.section.radius_m * self.angle;
+        let of_lane = |lane: usize| {
+            let [force, moment] = [term.force, term.moment].map(|one| pairs::of(&one, lane));
+            let twist = if N == WARPING {
+                term.twist[lane]
+            } else {
+                self.section.free_twist(&force, &moment)
+            };
+            self.section.strain(&force, &moment, twist)
+        };
+        let [(stretch, curvature), (other_stretch, other_curvature)] = [0, 1].map(of_lane);
+        (
+            pairs::scaled(&pair(&stretch, &other_stretch), length_m),
+            pairs::scaled(&pair(&curvature, &other_curvature), length_m),
+        )
+    }
+
     /// The next coefficients of rate of twist and bimoment under the torque's coefficient; eq. 3.25.
     pub(crate) fn warp(&self, rows: &mut WarpingRows, order: usize, torque: f64) {
+        [rows[0][order + 1], rows[1][order + 1]] =
+            self.warped([rows[0][order], rows[1][order]], order, torque);
+    }
+
+    fn warped(&self, [twist, bimoment]: [f64; 2], order: usize, torque: f64) -> [f64; 2] {
         let share = self.section.radius_m * self.angle / (order + 1) as f64;
-        let [twist, bimoment] = [rows[0][order], rows[1][order]];
-        rows[0][order + 1] = bimoment / self.section.warping_n_m4 * share;
-        rows[1][order + 1] = (self.section.torsion_n_m2 * twist - torque) * share;
+        [
+            bimoment / self.section.warping_n_m4 * share,
+            (self.section.torsion_n_m2 * twist - torque) * share,
+        ]
     }
 
     /// What the circle carries from `stress` at its start on, as series in the share of the arc (eq. 3.7).
@@ -186,5 +286,76 @@ impl StressedArc<'_> {
             series.push(state);
         }
         series
+    }
+}
+
+impl Term {
+    const NONE: Self = Self {
+        force: pairs::NONE,
+        moment: pairs::NONE,
+        spin: pairs::NONE,
+        shift: pairs::NONE,
+        twist: [0.0; 2],
+        bimoment: [0.0; 2],
+    };
+
+    /// What the two columns have at the start.
+    fn starting(columns: [Column; 2]) -> Self {
+        let mut term = Self::NONE;
+        for (lane, column) in columns.into_iter().enumerate() {
+            match column {
+                Column::Load(row) if row < 3 => term.force[row][lane] = 1.0,
+                Column::Load(row) if row < 6 => term.moment[row - 3][lane] = 1.0,
+                Column::Load(_) => term.bimoment[lane] = 1.0,
+                Column::Twist => term.twist[lane] = 1.0,
+                Column::LineLoad => {}
+            }
+        }
+        term
+    }
+
+    fn scale(&mut self, factor: f64) {
+        for pair in [
+            &mut self.force,
+            &mut self.moment,
+            &mut self.spin,
+            &mut self.shift,
+        ] {
+            *pair = pairs::scaled(pair, factor);
+        }
+    }
+
+    fn add(&mut self, other: &Self) {
+        pairs::add(&mut self.force, &other.force);
+        pairs::add(&mut self.moment, &other.moment);
+        pairs::add(&mut self.spin, &other.spin);
+        pairs::add(&mut self.shift, &other.shift);
+        for lane in 0..2 {
+            self.twist[lane] += other.twist[lane];
+            self.bimoment[lane] += other.bimoment[lane];
+        }
+    }
+
+    /// The largest component of each of the six, column by column.
+    fn sizes(&self) -> [[f64; 2]; 6] {
+        [
+            pairs::sizes(&self.force),
+            pairs::sizes(&self.moment),
+            pairs::sizes(&self.spin),
+            pairs::sizes(&self.shift),
+            self.twist.map(f64::abs),
+            self.bimoment.map(f64::abs),
+        ]
+    }
+
+    fn of(&self, lane: usize) -> Grown {
+        Grown {
+            force: pairs::of(&self.force, lane),
+            moment: pairs::of(&self.moment, lane),
+            spin: pairs::of(&self.spin, lane),
+            shift: pairs::of(&self.shift, lane),
+            twist: self.twist[lane],
+            bimoment: self.bimoment[lane],
+        }
     }
 }

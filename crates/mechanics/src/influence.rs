@@ -42,11 +42,7 @@ impl Structure {
         angles: &[Angle],
     ) -> Result<Influence, Error> {
         let asked: Vec<_> = angles.iter().map(|angle| angle.to_rad()).collect();
-        let tangent = tangent.refined(&asked)?;
-        let places: Vec<_> = asked
-            .iter()
-            .map(|&angle| tangent.mesh.place(angle))
-            .collect();
+        let followers = tangent.mesh.followers(&asked)?;
         let spokes = self.spokes();
         let mut influence = Influence {
             tension_n_per_mm: vec![vec![0.0; spokes]; spokes],
@@ -62,8 +58,8 @@ impl Structure {
             }
             influence.tension_n_per_mm[turned][turned] +=
                 tangent.mesh.springs[turned].shortening_n_per_m() * 1e-3;
-            for (row, place) in places.iter().enumerate() {
-                let shift = place.displacement(&moved[place.node]);
+            for (row, follower) in followers.iter().enumerate() {
+                let shift = follower.displacement(&moved, 0.0);
                 influence.radial_mm_per_mm[row][turned] = shift[0];
                 influence.lateral_mm_per_mm[row][turned] = shift[2];
             }

@@ -15,6 +15,8 @@ mod cyclic;
 mod follow;
 mod growth;
 mod mesh;
+mod pairs;
+mod rigidity;
 mod section;
 mod spring;
 mod tangent;

@@ -1,8 +1,10 @@
 //! A uniform inward load round the rim, which is what a tyre does to it; and the load that explains a drop.
 
 use crate::error::Error;
+use crate::mesh::Follower;
 use crate::structure::{Structure, on_tangent};
 use crate::tangent::Tangent;
+use nalgebra::Vector3;
 use quantity::Force;
 use std::f64::consts::TAU;
 use wheel::SpokeIndex;
@@ -60,14 +62,6 @@ impl Structure {
     }
 
     fn line_load_by<const N: usize>(&self, tangent: &Tangent<N>) -> Result<LineLoad, Error> {
-        let coarse = &tangent.mesh;
-        let middles: Vec<_> = coarse
-            .angles
-            .iter()
-            .zip(&coarse.bays)
-            .map(|(from, bay)| from + bay.angle() / 2.0)
-            .collect();
-        let tangent = tangent.refined(&middles)?;
         let mesh = &tangent.mesh;
         let nodes = mesh.bays.len();
         let mut loads = mesh.empty();
@@ -76,20 +70,29 @@ impl Structure {
             loads[(node + 1) % nodes] += bay.line_load[1];
         }
         let moved = tangent.answer(loads);
-        let shifts: Vec<_> = self
-            .seats
+        let shifts = |angles: &[f64]| -> Result<Vec<Vector3<f64>>, Error> {
+            let followers = mesh.followers(angles)?;
+            let shift = |follower: &Follower<N>| follower.displacement(&moved, 1.0);
+            Ok(followers.iter().map(shift).collect())
+        };
+        let middles: Vec<_> = mesh
+            .angles
             .iter()
-            .map(|&seat| tangent.displacement(&moved, seat))
+            .zip(&mesh.bays)
+            .map(|(from, bay)| from + bay.angle() / 2.0)
             .collect();
+        let (at_seats, at_nodes, at_middles) = (
+            shifts(&self.seats)?,
+            shifts(&mesh.angles)?,
+            shifts(&middles)?,
+        );
         let mean = |axis: usize| -> f64 {
-            // Simpson's rule over every arc, whose middle the finer mesh holds.
-            let at = |angle: f64| tangent.displacement(&moved, angle)[axis];
-            let arcs = coarse.angles.iter().zip(&coarse.bays);
-            arcs.map(|(from, bay)| {
-                let arc = bay.angle();
-                (at(*from) + 4.0 * at(from + arc / 2.0) + at(from + arc)) * arc / (6.0 * TAU)
-            })
-            .sum()
+            // Simpson's rule over every arc.
+            let arcs = mesh.bays.iter().enumerate().map(|(node, bay)| {
+                let ends = at_nodes[node][axis] + at_nodes[(node + 1) % nodes][axis];
+                (ends + 4.0 * at_middles[node][axis]) * bay.angle() / (6.0 * TAU)
+            });
+            arcs.sum()
         };
         // The answer above is to 1 N/m: a thousandth of 1 N/mm, as the metre is a thousand millimetres.
         let per_n_per_mm = 1e3;
@@ -100,8 +103,8 @@ impl Structure {
                 .into_iter()
                 .map(|change_n| change_n * per_n_per_mm)
                 .collect(),
-            radial_mm: shifts.iter().map(|shift| shift[0] * to_mm).collect(),
-            lateral_mm: shifts.iter().map(|shift| shift[2] * to_mm).collect(),
+            radial_mm: at_seats.iter().map(|shift| shift[0] * to_mm).collect(),
+            lateral_mm: at_seats.iter().map(|shift| shift[2] * to_mm).collect(),
             mean_radial_mm: mean(0) * to_mm,
             dish_shift_mm: mean(2) * to_mm,
         })

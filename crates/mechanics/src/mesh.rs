@@ -1,6 +1,6 @@
 //! Rim and spokes put together: nodes where spokes hang or somebody asks, exact arcs between them.
 
-use crate::bay::{Bay, EndLoad, Reach};
+use crate::bay::{Bay, EndLoad, Reach, Within};
 use crate::cyclic::CyclicMatrix;
 use crate::error::Error;
 use crate::section::Section;
@@ -62,6 +62,23 @@ impl Place {
     pub(crate) fn displacement<const N: usize>(&self, moved: &Part<N>) -> Vector3<f64> {
         self.axes
             .tr_mul(&(moved.fixed_rows::<3>(0) + lower(moved).cross(&self.arm)))
+    }
+}
+
+/// A point of the rim that is asked about and needs no node: it follows those at the ends of its arc.
+#[derive(Debug, Clone)]
+pub(crate) struct Follower<const N: usize> {
+    node: usize,
+    after: usize,
+    within: Within<N>,
+}
+
+impl<const N: usize> Follower<N> {
+    /// Displacement in the place's own axes when the nodes move and `line_load` (N/m, inward) lies on the rim.
+    pub(crate) fn displacement(&self, moved: &[Part<N>], line_load: f64) -> Vector3<f64> {
+        self.within.per_start * moved[self.node]
+            + self.within.per_end * moved[self.after]
+            + self.within.per_line_load * line_load
     }
 }
 
@@ -231,6 +248,41 @@ impl<const N: usize> Mesh<N> {
         }
     }
 
+    /// How the rim at these angles follows the nodes; no node is needed there.
+    ///
+    /// # Errors
+    /// [`Error::RimOverloaded`] when an arc alone would collapse.
+    pub(crate) fn followers(&self, angles: &[f64]) -> Result<Vec<Follower<N>>, Error> {
+        let mut followers = Vec::with_capacity(angles.len());
+        let mut inside = vec![Vec::new(); self.bays.len()];
+        for &angle in angles {
+            let (nearest, beside) = self.nearest(angle.rem_euclid(TAU));
+            let mut node = nearest;
+            if SAME_NODE <= beside.abs() {
+                if beside < 0.0 {
+                    node = (nearest + self.bays.len() - 1) % self.bays.len();
+                }
+                let ahead = (angle - self.angles[node]).rem_euclid(TAU);
+                inside[node].push((followers.len(), ahead / self.bays[node].angle()));
+            }
+            followers.push(Follower {
+                node,
+                after: (node + 1) % self.bays.len(),
+                within: Within::rigid(self.section.radius_m, beside),
+            });
+        }
+        for (bay, inside) in self.bays.iter().zip(inside) {
+            if inside.is_empty() {
+                continue;
+            }
+            let (places, shares): (Vec<_>, Vec<_>) = inside.into_iter().unzip();
+            for (place, within) in places.into_iter().zip(bay.within(&shares)?) {
+                followers[place].within = within;
+            }
+        }
+        Ok(followers)
+    }
+
     /// A vector of the ring, all zero.
     pub(crate) fn empty(&self) -> Vec<Part<N>> {
         vec![Part::zeros(); self.angles.len()]
@@ -289,9 +341,17 @@ impl<const N: usize> Mesh<N> {
             };
             next - self.angles[node]
         };
-        (0..nodes)
-            .map(|node| Bay::new(self.section, arc(node), stress(node)))
-            .collect()
+        // Arcs that differ by rounding alone are grown once: a wheel as drawn has but a few.
+        let mut bays: Vec<Bay<N>> = Vec::with_capacity(nodes);
+        for node in 0..nodes {
+            let (angle, stress) = (arc(node), stress(node));
+            let alike = bays.iter().find(|bay| bay.is_alike(angle, &stress));
+            bays.push(match alike {
+                Some(bay) => bay.clone(),
+                None => Bay::new(self.section, angle, stress)?,
+            });
+        }
+        Ok(bays)
     }
 
     /// The nearest node and how far ahead of it the angle lies.

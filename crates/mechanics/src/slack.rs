@@ -66,43 +66,47 @@ impl Structure {
             };
             tensions_n.iter().enumerate().fold((0, f64::INFINITY), pick)
         };
-        let start = Shape::of(&tangent.mesh, Spokes::BothWays);
-        let under = |load_n: f64| {
-            let load = RimLoad::point(Force::n(load_n), Force::ZERO);
-            start.clone().under(&dead_loads(&tangent.mesh, &load, at))
-        };
-        // Bracket: tension left below, none left above; then the chord, halved when it crawls.
-        let mut low = (0.0, least(&start).1);
+        let mut shape = Shape::of(&tangent.mesh, Spokes::BothWays);
+        // The chord through the last two loads, kept between a load that leaves tension and one that leaves none.
+        let mut before = (0.0, least(&shape).1);
+        let (mut low_n, mut high_n) = (0.0, f64::INFINITY);
         let mut load_n = estimate_n;
-        let mut high: Option<(f64, f64)> = None;
         for _ in 0..ROUNDS {
-            let (spoke, left_n) = match under(load_n) {
-                Ok(shape) => least(&shape),
+            let load = RimLoad::point(Force::n(load_n), Force::ZERO);
+            let loads = dead_loads(&tangent.mesh, &load, at);
+            let (spoke, left_n) = match shape.under(&loads) {
+                Ok(found) => {
+                    shape = found;
+                    least(&shape)
+                }
                 Err(Error::Folds { share }) => return Ok((None, vec![Finding::Folds { share }])),
                 Err(other) => return Err(other),
             };
             if 0.0 < left_n {
-                low = (load_n, left_n)
+                low_n = load_n
             } else {
-                high = Some((load_n, left_n))
+                high_n = load_n
             }
-            let next_n = match high {
-                None if LARGEST_MULTIPLE * estimate_n < load_n => {
-                    return Ok((None, vec![Finding::NoSlackBelow { load_n }]));
-                }
-                None => load_n * 1.2,
-                Some(high) => low.0 + (high.0 - low.0) * low.1 / (low.1 - high.1),
-            };
-            if (next_n - load_n).abs() <= LOAD_TOLERANCE * load_n {
+            if LARGEST_MULTIPLE * estimate_n < low_n {
+                return Ok((None, vec![Finding::NoSlackBelow { load_n }]));
+            }
+            let chord_n = load_n - left_n * (load_n - before.0) / (left_n - before.1);
+            if (chord_n - load_n).abs() <= LOAD_TOLERANCE * load_n {
                 return Ok((
                     Some(FirstSlack {
-                        load_n: next_n,
+                        load_n: chord_n,
                         spoke: SpokeIndex(spoke),
                     }),
                     Vec::new(),
                 ));
             }
-            load_n = next_n;
+            before = (load_n, left_n);
+            let farthest_n = high_n.min(1.5 * load_n);
+            load_n = if low_n < chord_n && chord_n < farthest_n {
+                chord_n
+            } else {
+                f64::midpoint(low_n, farthest_n)
+            };
         }
         Ok((None, vec![Finding::NoSlackBelow { load_n }]))
     }

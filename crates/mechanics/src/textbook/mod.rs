@@ -2,9 +2,10 @@
 //!
 //! Handbook coefficients are from memory and re-derived by series or integrals; sources beside each.
 
-use crate::bay::{Bay, EndLoad, Reach, Rigidity};
+use crate::bay::{Bay, EndLoad, Reach};
 use crate::cyclic::CyclicMatrix;
 use crate::mesh::{Mesh, hold};
+use crate::rigidity::Rigidity;
 use crate::section::Section;
 use crate::unknowns::{PLAIN, Part, WARPING};
 use nalgebra::{DMatrix, Vector3};
