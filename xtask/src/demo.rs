@@ -1,4 +1,4 @@
-//! The whole job on the invented workshop of `demo/`, with the program as it would be handed out.
+//! The whole job on the invented workshop of `demo/`, with the program that the tests were made with.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -47,7 +47,7 @@ pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     );
     println!(
         "\nThe pages beside the truing stand, served on these records by:\n  {} stand --data {}",
-        checkout.target("release/rimwright").display(),
+        built(checkout).display(),
         records.display()
     );
     Ok(Outcome::Done)
@@ -70,14 +70,19 @@ fn records(checkout: &Checkout) -> Result<PathBuf> {
     Ok(folder)
 }
 
-/// Builds the program, optimised.
+/// Builds the program as the tests build it, its reckoning optimised: on the build server it is there already.
 pub(crate) fn build(checkout: &Checkout) -> Result<()> {
-    run(&mut checkout.cargo("build --release --package rimwright"))
+    run(&mut checkout.cargo("build --package rimwright"))
+}
+
+/// Where [`build`] leaves it.
+pub(crate) fn built(checkout: &Checkout) -> PathBuf {
+    checkout.target("debug/rimwright")
 }
 
 /// The built program, in the project's folder.
 pub(crate) fn program(checkout: &Checkout) -> Command {
-    checkout.command(&checkout.target("release/rimwright").to_string_lossy())
+    checkout.command(&built(checkout).to_string_lossy())
 }
 
 /// Writes the report on one visit below the target folder and gives its place.

@@ -7,7 +7,7 @@ use anyhow::Result;
 
 use crate::checkout::{Checkout, run};
 use crate::lane::Outcome;
-use crate::pages;
+use crate::{demo, pages};
 
 /// What the journeys and the load are made of.
 const FILES: [&str; 7] = [
@@ -26,12 +26,13 @@ pub(crate) fn stand(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
     if let Some(missing) = pages::install()? {
         return Ok(Outcome::Skipped(missing));
     }
+    demo::build(checkout)?;
     let place = prepared(checkout)?;
     let pictures = place.join("pictures");
     run(checkout
         .command("node")
         .arg("journeys.mjs")
-        .arg(checkout.target("release/rimwright"))
+        .arg(demo::built(checkout))
         .arg(&pictures)
         .args(words)
         .current_dir(&place))?;
@@ -45,6 +46,7 @@ pub(crate) fn load(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
     if let Some(missing) = pages::install()? {
         return Ok(Outcome::Skipped(missing));
     }
+    run(&mut checkout.cargo("build --release --package rimwright"))?;
     let place = prepared(checkout)?;
     run(checkout
         .command("node")
@@ -55,9 +57,8 @@ pub(crate) fn load(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
     Ok(Outcome::Done)
 }
 
-/// The folder in which they run, with the program built.
+/// The folder in which they run.
 fn prepared(checkout: &Checkout) -> Result<PathBuf> {
-    run(&mut checkout.cargo("build --release --package rimwright"))?;
     let place = checkout.target("stand");
     fs::create_dir_all(&place)?;
     for file in FILES {
