@@ -1,5 +1,6 @@
 //! Surveying a visit: from the files on the bench to the verdicts.
 
+use crate::build::as_read;
 use crate::report::sentence;
 use crate::view::{
     Bound, ClaimPartView, ClaimView, CurveDoubtView, DressDifferenceView, DropView, GroupView,
@@ -7,10 +8,11 @@ use crate::view::{
     SideStates, Sides, SpokeView, StateNumbers, Statics, StaticsStates, SurveyView, SuspicionView,
     TyreEffect, WeighingView, findings,
 };
-use crate::words;
+use crate::{warmth, words};
+use mechanics::Structure;
 use metrology::conformity::{ClaimQuantity, LimitVerdict};
 use metrology::evenness::Value;
-use metrology::lap::Axis;
+use metrology::lap::{Axis, State};
 use metrology::runout::worst;
 use metrology::settle::Settle;
 use metrology::survey::{STOPPING, Survey, SurveyedGroup, SurveyedState, survey as measure};
@@ -18,11 +20,18 @@ use metrology::tension::Tension;
 use metrology::tyre_effect::Part;
 use metrology::visit::Visit;
 use metrology::{Finding, Weight};
+use quantity::Force;
 use quantity::force::ForceUnit;
 use wheel::{Side, SpokeIndex};
 
 /// The seed of the draws when nobody gives one.
 pub const SEED: u64 = 20_260_304;
+
+/// A smaller difference of temperature is within what thermometers of the workshop tell.
+const TOLD_FROM_K: f64 = 1.0;
+
+/// Standard uncertainty of the difference between two thermometers' readings, each even within 1 °C: √2/√3.
+const THERMOMETERS_K: f64 = 0.816_496_580_927_726;
 
 /// Surveys a visit; `of_files` are the findings of reading it, which go first.
 #[must_use]
@@ -36,6 +45,9 @@ pub fn survey(
     survey.findings.splice(0..0, of_files);
     survey.findings.extend(not_taken(&survey));
     survey.findings.extend(not_weighed(&survey));
+    survey
+        .findings
+        .extend(not_at_one_temperature(visit, &survey, unit));
     dedup(&mut survey.findings);
     let view = view(visit, &survey, unit);
     (survey, view)
@@ -81,6 +93,55 @@ fn not_weighed(survey: &Survey) -> Vec<Finding> {
             spokes: Vec::new(),
         })
         .collect()
+}
+
+/// What the laps with the tyre would read at the temperature of those without: offered, never applied.
+fn not_at_one_temperature(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Option<Finding> {
+    let mean_c = |state: State| -> Option<f64> {
+        let laps = visit.laps.iter().filter(|lap| lap.state == state);
+        let noted: Vec<f64> = laps.map(|lap| lap.temperature_c).collect::<Option<_>>()?;
+        (!noted.is_empty()).then(|| noted.iter().sum::<f64>() / noted.len() as f64)
+    };
+    let warmer_k = mean_c(State::Tyred)? - mean_c(State::Bare)?;
+    if warmer_k.abs() < TOLD_FROM_K {
+        return None;
+    }
+    let apart = format!(
+        "The laps with the tyre on were taken {:.0} °C {} than those without",
+        warmer_k.abs(),
+        if warmer_k < 0.0 { "colder" } else { "warmer" }
+    );
+    let wheel = as_read(visit, survey)?;
+    let (structure, _) = Structure::about(&wheel, mechanics::State::Tensioned).ok()?;
+    let says = match warmth::per_kelvin(&wheel, &structure).ok()? {
+        None => format!(
+            "{apart}: what that does to the loss by the tyre is not told; {}.",
+            warmth::ASKED_FOR
+        ),
+        Some(per_k) => {
+            let of_side = |side: Side, n_per_k: f64| {
+                let moved = Force::n(-n_per_k * warmer_k);
+                let u_n = n_per_k.abs() * THERMOMETERS_K;
+                format!(
+                    "{} {}{}",
+                    side.word(),
+                    if moved < Force::ZERO { "−" } else { "+" },
+                    words::force(moved.to_n().abs(), words::K * u_n, unit)
+                )
+            };
+            format!(
+                "{apart}. Taken as warm as those without, they would read by the expansion of rim, hub and spokes: {}, {} (thermometers good to 1 °C). Offered, not applied: every number here is as it was read.",
+                of_side(Side::Right, per_k.right_n_per_k),
+                of_side(Side::Left, per_k.left_n_per_k)
+            )
+        }
+    };
+    Some(Finding {
+        weight: Weight::Note,
+        about: "temperature",
+        says,
+        spokes: Vec::new(),
+    })
 }
 
 /// What reading a visit and measuring it both found is said once.

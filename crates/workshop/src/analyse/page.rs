@@ -1,7 +1,7 @@
 //! The analysis as a page: what the model says first, then what it rests on.
 
 use super::{figures, told};
-use crate::report::cautions;
+use crate::cautions;
 use crate::view::Analysis;
 use ::report::Table;
 use ::report::document::{

@@ -3,10 +3,10 @@
 use super::finding;
 use super::tensioned::Tensioned;
 use crate::view::{FindingView, PitchView, Quantity, TensionView, WarmthView};
+use crate::warmth;
 use mechanics::pitch::Plucked;
-use mechanics::temperature::Expansion;
 use quantity::{Force, Rigidity};
-use wheel::{Section, Side, Spoke, SpokeIndex, SpokeKind, Wheel};
+use wheel::{Section, Spoke, SpokeIndex, SpokeKind, Wheel};
 
 fn mean(members: &[SpokeIndex], of: &[f64]) -> f64 {
     members.iter().map(|spoke| of[spoke.0]).sum::<f64>() / members.len() as f64
@@ -101,47 +101,21 @@ fn bending(wheel: &Wheel, spoke: &Spoke, kind: &SpokeKind) -> Option<Rigidity> {
 
 /// What a kelvin does to the mean of each side; none, with what is asked for, when an expansion is not known.
 pub(super) fn warmth(built: &Tensioned, findings: &mut Vec<FindingView>) -> Option<WarmthView> {
-    let structure = built.structure.as_ref()?;
-    let wheel = &built.wheel;
-    let kinds: Option<Vec<f64>> = wheel
-        .kinds
-        .iter()
-        .map(|kind| kind.expansion_per_k)
-        .collect();
-    let known = wheel
-        .rim
-        .expansion_per_k
-        .zip(wheel.fittings.hub_expansion_per_k)
-        .zip(kinds);
-    let Some(((rim_per_k, hub_per_k), kinds_per_k)) = known else {
-        findings.push(finding(
-            "temperature",
-            "What warmth does to the tensions is not told: give expansion_um_per_m_k in [rim], [hub] and every [[kind]].".into(),
-        ));
-        return None;
-    };
-    let expansion = Expansion {
-        rim_per_k,
-        hub_per_k,
-        kinds_per_k,
-    };
-    let per_k = match structure.tension_per_kelvin(wheel, &expansion) {
-        Ok(per_k) => per_k,
+    match warmth::per_kelvin(&built.wheel, built.structure.as_ref()?) {
+        Ok(Some(warmth)) => Some(warmth),
+        Ok(None) => {
+            findings.push(finding(
+                "temperature",
+                format!(
+                    "What warmth does to the tensions is not told: {}.",
+                    warmth::ASKED_FOR
+                ),
+            ));
+            None
+        }
         Err(error) => {
             findings.push(finding("temperature", error.to_string()));
-            return None;
+            None
         }
-    };
-    let of = |side: Side| {
-        let members: Vec<SpokeIndex> = wheel
-            .placed()
-            .filter(|(_, spoke)| spoke.side == side)
-            .map(|(place, _)| place)
-            .collect();
-        mean(&members, &per_k)
-    };
-    Some(WarmthView {
-        right_n_per_k: of(Side::Right),
-        left_n_per_k: of(Side::Left),
-    })
+    }
 }

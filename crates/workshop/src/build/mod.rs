@@ -3,6 +3,7 @@
 mod expected;
 mod lengths;
 mod loads;
+mod measured;
 mod page;
 mod tensioned;
 pub mod told;
@@ -16,6 +17,7 @@ use wheel::limit::Condition;
 use wheel::{Head, Side, Wheel};
 
 pub use loads::{Rider, SideLoad};
+pub use measured::{as_read, measured};
 pub use mechanics::hang_test::{Hung, NoFit, rim_from_hangs};
 pub use page::{drawing, page};
 pub use tyre::{TyreLoad, Unmeasured};

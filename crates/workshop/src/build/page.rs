@@ -2,7 +2,7 @@
 
 use super::told;
 use crate::analyse::told::Grid;
-use crate::report::cautions;
+use crate::cautions;
 use crate::view::{Build, BuildSheet, LacedView};
 use ::report::Table;
 use ::report::document::{

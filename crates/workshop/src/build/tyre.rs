@@ -81,19 +81,28 @@ impl TyreLoad {
                 reasons,
             });
         };
+        Ok(Self::found(
+            inward_n_per_mm,
+            visit,
+            format!(
+                "laps without and with the tyre in {from}, on {}",
+                visit.wheel.name
+            ),
+        ))
+    }
+
+    /// The load that a survey of this visit found.
+    pub(super) fn found(inward_n_per_mm: Value, visit: &Visit, from: String) -> Self {
         let tyred = visit
             .laps
             .iter()
             .find(|lap| lap.state == metrology::lap::State::Tyred);
-        Ok(Self {
+        Self {
             inward_n_per_mm,
             pressure: tyred.and_then(|lap| lap.pressure),
-            from: format!(
-                "laps without and with the tyre in {from}, on {}",
-                visit.wheel.name
-            ),
+            from,
             rim: Some(visit.wheel.rim.clone()),
-        })
+        }
     }
 
     /// A load that somebody states, with its standard uncertainty.

@@ -1,6 +1,5 @@
 //! The document that is handed over: verdict first, then what it rests on.
 
-pub(crate) mod cautions;
 mod figures;
 mod numbers;
 mod sections;

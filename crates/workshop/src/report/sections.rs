@@ -1,7 +1,8 @@
 //! The sections of a report, in the order in which they are read.
 
-use super::{cautions, figures, numbers, verdicts};
-use crate::words;
+use super::{figures, numbers, verdicts};
+use crate::build::{measured, told};
+use crate::{cautions, words};
 use metrology::Weight;
 use metrology::calibration::Origin;
 use metrology::evenness::Missing;
@@ -30,6 +31,7 @@ pub(super) fn all(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Vec<Sectio
     }
     sections.push(tyre(visit, survey, unit));
     sections.push(verdicts::section(visit, survey, unit));
+    sections.push(bears(visit, survey, unit));
     sections.push(runout_and_mass(visit, survey));
     sections.push(measured_with(visit, survey, unit));
     sections.push(beside(visit));
@@ -209,6 +211,32 @@ fn tyre(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Section {
     section(
         "What the tyre takes away",
         blocks.into_iter().chain(pressing).collect(),
+    )
+}
+
+/// What the structure says of the wheel as it stands: asked only where the rim's constants are known.
+fn bears(visit: &Visit, survey: &Survey, unit: ForceUnit) -> Section {
+    let heading = "What it bears, by the model";
+    let rim = &visit.wheel.rim;
+    let known = [rim.in_plane_bending, rim.lateral_bending, rim.torsion];
+    if known.contains(&None) || rim.axial_stiffness.is_none() {
+        return section(heading, Vec::new());
+    }
+    let Some(sheet) = measured(visit, survey) else {
+        return section(heading, Vec::new());
+    };
+    let mut says = told::bears(&sheet, unit);
+    says.extend(told::warmth(&sheet, unit));
+    if says.is_empty() {
+        return section(heading, Vec::new());
+    }
+    let rests_on = "Reckoned, not measured: at the tensions read without a tyre and set in balance with the hub, with the rim's constants as the wheel file has them. A rider, a bump or a rim out of true leaves less.";
+    section(
+        heading,
+        vec![
+            Block::List(says.into_iter().map(Text::from).collect()),
+            Block::Paragraph(rests_on.into()),
+        ],
     )
 }
 

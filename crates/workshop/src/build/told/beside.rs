@@ -70,18 +70,22 @@ pub fn beside(sheet: &BuildSheet, unit: ForceUnit) -> Vec<String> {
             ),
         });
     }
-    if let Some(warmth) = &sheet.warmth {
-        let per_k = |n: f64| {
-            format!("{:+.2} {}/°C", unit.read(Force::n(n)), unit.symbol()).replace('-', "−")
-        };
-        says.push(format!(
-            "Warmer by one degree: right {}, left {}. Two laps at different temperatures may be corrected by that; nothing is corrected unasked.",
-            per_k(warmth.right_n_per_k),
-            per_k(warmth.left_n_per_k)
-        ));
-    }
+    says.extend(warmth(sheet, unit));
     says.push(mass(sheet));
     says
+}
+
+/// What a degree does to the mean of each side.
+#[must_use]
+pub fn warmth(sheet: &BuildSheet, unit: ForceUnit) -> Option<String> {
+    let warmth = sheet.warmth.as_ref()?;
+    let per_k =
+        |n: f64| format!("{:+.2} {}/°C", unit.read(Force::n(n)), unit.symbol()).replace('-', "−");
+    Some(format!(
+        "Warmer by one degree: right {}, left {}. Two laps at different temperatures may be corrected by that; nothing is corrected unasked.",
+        per_k(warmth.right_n_per_k),
+        per_k(warmth.left_n_per_k)
+    ))
 }
 
 fn mass(sheet: &BuildSheet) -> String {

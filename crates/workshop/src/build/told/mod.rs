@@ -10,7 +10,7 @@ use quantity::Force;
 use quantity::force::ForceUnit;
 
 pub use bears::bears;
-pub use beside::beside;
+pub use beside::{beside, warmth};
 
 /// What every answer here rests on.
 pub const GROUNDS: &str = "Reckoned from the wheel file: a straight spoke from hole to seat, the rim a ring, the hub rigid, nothing settled yet. Measure a spoke, a nipple and the rim before ordering many.";
