@@ -2,7 +2,8 @@
 //!
 //! A caller fills a [`Document`] with ready texts and with figures described by plain data, every
 //! number already in the unit to be shown; [`html::write`] turns it into one self-contained file.
-//! [`svg::draw`] draws a figure by itself, for a page, [`svg::file`] for a file.
+//! [`html::within`] writes it into a page of somebody else. [`svg::draw`] draws a figure by itself, for a page,
+//! [`svg::file`] for a file.
 //!
 //! ```
 //! use report::document::{Block, Document, OnPaper, Section, Standing, Verdict};

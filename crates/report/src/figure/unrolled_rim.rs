@@ -53,6 +53,8 @@ pub struct StripSpoke {
 pub enum Level {
     /// Nobody read it.
     NotRead,
+    /// Nobody came to it yet: nothing is drawn.
+    NotYet,
     /// A value with its 95 % interval.
     Read(Interval),
     /// The reading lies outside the curve's range: more than this.
@@ -65,7 +67,7 @@ impl Level {
     /// Where it is drawn, `None` if it was not read.
     pub(crate) const fn at(self) -> Option<f64> {
         match self {
-            Self::NotRead => None,
+            Self::NotRead | Self::NotYet => None,
             Self::Read(interval) => Some(interval.value),
             Self::MoreThan(bound) | Self::LessThan(bound) => Some(bound),
         }
@@ -73,7 +75,7 @@ impl Level {
 
     pub(crate) fn numbers(self) -> Vec<f64> {
         match self {
-            Self::NotRead => Vec::new(),
+            Self::NotRead | Self::NotYet => Vec::new(),
             Self::Read(interval) => interval.all().to_vec(),
             Self::MoreThan(bound) | Self::LessThan(bound) => vec![bound],
         }

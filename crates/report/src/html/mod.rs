@@ -23,11 +23,7 @@ pub fn write(document: &Document) -> Result<String, Error> {
     let mut notes = Notes::default();
     let head = verdict(&document.verdict, &mut notes);
     let about = facts(&document.about, &mut notes);
-    let mut figures = 0;
-    let mut sections = Vec::new();
-    for section in &document.sections {
-        sections.push(blocks::section(section, &mut notes, &mut figures)?);
-    }
+    let sections = sections(document, &mut notes)?;
     let signature = document
         .signature
         .as_ref()
@@ -50,7 +46,7 @@ pub fn write(document: &Document) -> Result<String, Error> {
                         (head)
                         (about)
                     }
-                    @for section in &sections { (section) }
+                    (sections)
                     @if let Some(signature) = &signature { (signature) }
                     (notes.list())
                 }
@@ -59,6 +55,27 @@ pub fn write(document: &Document) -> Result<String, Error> {
         }
     };
     Ok(page.into_string())
+}
+
+/// What the document says, to stand below the head of another page: verdict, sections and notes. Its looks are
+/// those of that page.
+///
+/// # Errors
+/// As [`write`].
+pub fn within(document: &Document) -> Result<Markup, Error> {
+    let mut notes = Notes::default();
+    let head = verdict(&document.verdict, &mut notes);
+    let sections = sections(document, &mut notes)?;
+    Ok(html! { (head) (sections) (notes.list()) })
+}
+
+fn sections(document: &Document, notes: &mut Notes) -> Result<Markup, Error> {
+    let mut figures = 0;
+    let mut sections = Vec::new();
+    for section in &document.sections {
+        sections.push(blocks::section(section, notes, &mut figures)?);
+    }
+    Ok(html! { @for section in &sections { (section) } })
 }
 
 fn verdict(verdict: &Verdict, notes: &mut Notes) -> Markup {

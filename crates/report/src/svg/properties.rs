@@ -22,6 +22,7 @@ fn interval(number: impl Strategy<Value = f64> + Clone) -> impl Strategy<Value =
 fn level(number: impl Strategy<Value = f64> + Clone) -> impl Strategy<Value = Level> {
     prop_oneof![
         1 => Just(Level::NotRead),
+        1 => Just(Level::NotYet),
         8 => interval(number.clone()).prop_map(Level::Read),
         1 => number.clone().prop_map(Level::MoreThan),
         1 => number.prop_map(Level::LessThan),

@@ -94,7 +94,10 @@ fn limit_words(sheet: &mut Sheet, strip: &Strip, side: Side, shy: &[Shy]) -> Vec
                 .map(move |end| Spot::new(end, y, Anchor::End))
         });
         match sheet.find(lettering, &words, &bounds, &shy, spots) {
-            Some(spot) => sheet.write(lettering, Ink::Plain, spot, &words),
+            Some(spot) => {
+                sheet.fill("plate", spot.area(lettering, &words)); // words on bare hatching are hard to read
+                sheet.write(lettering, Ink::Plain, spot, &words);
+            }
             None => homeless.push(note(y, Ink::Plain, &words)),
         }
     }

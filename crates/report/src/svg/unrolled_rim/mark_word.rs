@@ -131,7 +131,7 @@ fn along(strip: &Strip, spoke: &StripSpoke) -> Vec<Spot> {
     let (at, _) = reach(strip, spoke);
     let inner = match spoke.level {
         Level::Read(interval) => strip.scale(spoke.side).place(interval.low),
-        Level::NotRead | Level::MoreThan(_) | Level::LessThan(_) => at,
+        Level::NotRead | Level::NotYet | Level::MoreThan(_) | Level::LessThan(_) => at,
     };
     let gap = strip.radius() + APART;
     let (y, anchor) = match spoke.side {
@@ -167,7 +167,7 @@ fn outward(strip: &Strip, spoke: &StripSpoke, step: usize) -> [Spot; 3] {
 fn reach(strip: &Strip, spoke: &StripSpoke) -> (f64, f64) {
     let (scale, out) = (strip.scale(spoke.side), downward(spoke.side));
     let (at, outer) = match spoke.level {
-        Level::NotRead => {
+        Level::NotRead | Level::NotYet => {
             let at = strip.base(spoke.side) + out * MISSING;
             (at, at)
         }

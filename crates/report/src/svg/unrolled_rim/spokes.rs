@@ -76,6 +76,9 @@ pub(super) fn points(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) {
     for (order, (level, x)) in levels.enumerate() {
         let Some(level) = level else { continue };
         let Some(value) = level.at() else {
+            if level == Level::NotYet {
+                continue;
+            }
             let y = base + out * MISSING;
             cross(sheet, ink, (x, y));
             sheet.take(Area::about(x, y, 7.0));
@@ -85,7 +88,7 @@ pub(super) fn points(sheet: &mut Sheet, strip: &Strip, spoke: &StripSpoke) {
         match level {
             Level::MoreThan(_) => arrow(sheet, ink, (x, y), out * ARROW),
             Level::LessThan(_) => arrow(sheet, ink, (x, y), -out * ARROW),
-            Level::NotRead | Level::Read(_) => {}
+            Level::NotRead | Level::NotYet | Level::Read(_) => {}
         }
         if order == 0 {
             marks::mark(sheet, spoke.mark, ink, (x, y), radius);

@@ -15,7 +15,7 @@ pub(super) fn word(spoke: &StripSpoke) -> String {
         (Level::NotRead, _) => "not read".to_owned(),
         (Level::MoreThan(_), Mark::Taken) => "more".to_owned(),
         (Level::LessThan(_), Mark::Taken) => "less".to_owned(),
-        (Level::Read(_), Mark::Taken) => String::new(),
+        (Level::Read(_) | Level::NotYet, Mark::Taken) => String::new(),
         (_, mark) => mark.words().to_owned(),
     }
 }
