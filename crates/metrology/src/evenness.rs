@@ -1,6 +1,6 @@
 //! Means and evenness of the spokes that can be compared: one side, one kind.
 
-use crate::tension::{Measured, Tension, Tensions};
+use crate::tension::{GaugeReading, Measured, Tension, Tensions};
 use quantity::Force;
 use wheel::{KindIndex, Side, SpokeIndex, Wheel};
 
@@ -117,7 +117,10 @@ fn group(
     Group {
         side,
         kind,
-        sd_divisions: sd_divisions(&spokes, tensions),
+        sd_divisions: match parts {
+            [of_one_kind] => sd_divisions(of_one_kind, tensions),
+            _ => None, // two kinds read alike are not pulled alike
+        },
         spokes,
         read,
         force,
@@ -224,16 +227,18 @@ fn mean(members: &[&Measured]) -> Value {
 }
 
 fn sd_divisions(spokes: &[SpokeIndex], tensions: &Tensions) -> Option<f64> {
-    let shown: Vec<_> = spokes
-        .iter()
-        .filter_map(|spoke| tensions.shown[spoke.0].first())
-        .collect();
-    let curve = shown.first()?.curve;
-    if shown.len() < 2 || shown.iter().any(|one| one.curve != curve) {
+    let was_read = |spoke: &&SpokeIndex| !tensions.read[spoke.0].is_empty();
+    let read = spokes.iter().filter(was_read);
+    // Divisions of two gauges have nothing in common.
+    let read: Vec<&GaugeReading> = read
+        .map(|spoke| tensions.divisions(*spoke))
+        .collect::<Option<_>>()?;
+    let gauge = &read.first()?.gauge;
+    if read.len() < 2 || read.iter().any(|one| one.gauge != *gauge) {
         return None;
     }
-    let count = shown.len() as f64;
-    let mean = shown.iter().map(|one| one.divisions).sum::<f64>() / count;
-    let squares: f64 = shown.iter().map(|one| (one.divisions - mean).powi(2)).sum();
+    let count = read.len() as f64;
+    let mean = read.iter().map(|one| one.divisions).sum::<f64>() / count;
+    let squares: f64 = read.iter().map(|one| (one.divisions - mean).powi(2)).sum();
     Some((squares / (count - 1.0)).sqrt())
 }

@@ -15,6 +15,7 @@ pub mod lap;
 pub mod outlying;
 pub mod pattern;
 pub mod repeat;
+pub mod rod_check;
 pub mod runout;
 pub mod settle;
 pub mod survey;

@@ -167,6 +167,21 @@ impl Tension {
     }
 }
 
+/// Takes one more reading of a spoke into the mean of its gauge.
+fn note(read: &mut Vec<GaugeReading>, gauge: &str, divisions: f64) {
+    match read.iter_mut().find(|one| one.gauge == gauge) {
+        Some(one) => {
+            one.times += 1;
+            one.divisions += (divisions - one.divisions) / one.times as f64;
+        }
+        None => read.push(GaugeReading {
+            gauge: gauge.into(),
+            divisions,
+            times: 1,
+        }),
+    }
+}
+
 /// All tensions of one state.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tensions {
@@ -178,24 +193,46 @@ pub struct Tensions {
     pub spokes: Vec<Tension>,
     /// Mean readings per spoke and curve; the draws start from these.
     pub shown: Vec<Vec<Shown>>,
+    /// Mean readings per spoke and gauge, with a curve or without.
+    pub read: Vec<Vec<GaugeReading>>,
     /// Laps used, as places in the visit.
     pub laps: Vec<usize>,
 }
 
+/// What one gauge read at a spoke, over all laps of a state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GaugeReading {
+    /// The gauge's label.
+    pub gauge: String,
+    /// Mean of its readings.
+    pub divisions: f64,
+    /// So many of them.
+    pub times: usize,
+}
+
 impl Tensions {
+    /// What a spoke read in divisions; none when it was not read, or with gauges whose divisions differ.
+    #[must_use]
+    pub fn divisions(&self, spoke: SpokeIndex) -> Option<&GaugeReading> {
+        match &self.read[spoke.0][..] {
+            [only] => Some(only),
+            _ => None,
+        }
+    }
+
     /// The tensions behind some laps of one state, repeated readings averaged.
     #[must_use]
     pub fn of(visit: &Visit, curves: &Curves, state: State, laps: &[usize]) -> Self {
         let count = visit.wheel.spokes.len();
         let mut sums: Vec<Vec<(usize, f64, usize)>> = vec![Vec::new(); count];
-        let mut was_read = vec![false; count];
+        let mut read: Vec<Vec<GaugeReading>> = vec![Vec::new(); count];
         for lap in laps {
             let Taken::Readings { gauge, readings } = &visit.laps[*lap].taken else {
                 continue;
             };
             for reading in readings {
                 let SpokeIndex(spoke) = reading.spoke;
-                was_read[spoke] = true;
+                note(&mut read[spoke], gauge, reading.divisions);
                 let Some(curve) = curves.find(gauge, visit.wheel.spokes[spoke].kind) else {
                     continue;
                 };
@@ -226,11 +263,11 @@ impl Tensions {
             .collect();
         let spokes = shown
             .iter()
-            .zip(was_read)
-            .map(|(shown, read)| match (read, shown.is_empty()) {
-                (false, _) => Tension::NotRead,
-                (true, true) => Tension::NoCurve,
-                (true, false) => behind(shown, curves),
+            .zip(&read)
+            .map(|(shown, read)| match (read.is_empty(), shown.is_empty()) {
+                (true, _) => Tension::NotRead,
+                (false, true) => Tension::NoCurve,
+                (false, false) => behind(shown, curves),
             })
             .collect();
         let pressure = laps.first().and_then(|lap| visit.laps[*lap].pressure);
@@ -239,6 +276,7 @@ impl Tensions {
             pressure,
             spokes,
             shown,
+            read,
             laps: laps.to_vec(),
         }
     }
