@@ -229,6 +229,15 @@ impl Ledger {
         Ok(self.seen(read::life(&mut reader.connection(), thing).await?))
     }
 
+    /// A thing in every version, the first one first, without what is about it; empty when there is none.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn versions(&self, thing: Id) -> Result<Vec<Entry>, Trouble> {
+        let mut reader = self.reader().await?;
+        Ok(self.seen(read::versions(&mut reader.connection(), thing).await?))
+    }
+
     /// The entries with these ids, in the order of entries, as far as there are such.
     ///
     /// # Errors

@@ -33,6 +33,7 @@ async fn every_question_is_answered_by_an_index() {
     let (few, none) = ("SCAN b", "");
     let mut questions = vec![
         (read::life_sql(), few),
+        (read::versions_sql(), none),
         (read::after_sql(false), none),
         (read::after_sql(true), none),
         (read::kind_sql(), none),

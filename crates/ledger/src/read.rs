@@ -52,6 +52,25 @@ pub(crate) fn life_sql() -> String {
     )
 }
 
+/// What was said of a thing, first and later, without what is about it.
+pub(crate) async fn versions(
+    connection: &mut Connection<'_>,
+    thing: Id,
+) -> Result<Vec<Entry>, Trouble> {
+    whole(connection, versions_sql(), vec![Cell::Id(Some(thing))]).await
+}
+
+/// The question that [`versions`] asks; any version tells of which thing it is.
+pub(crate) fn versions_sql() -> String {
+    format!(
+        r#"SELECT {HEAD} FROM entry named CROSS JOIN entry e
+        WHERE named."id" = $1 AND e."id" = named."thing"
+        UNION ALL
+        SELECT {HEAD} FROM entry named CROSS JOIN entry e
+        WHERE named."id" = $1 AND e."thing" = named."thing" AND e."supersedes" IS NOT NULL"#
+    )
+}
+
 /// The next entries after an id, in their order.
 pub(crate) async fn after(
     connection: &mut Connection<'_>,

@@ -126,3 +126,29 @@ async fn snapshot_is_one_state_of_a_folder() {
     let ledger = open(&folder).await;
     shop::snapshot_is_one_state(&ledger, &ledger).await;
 }
+
+#[tokio::test]
+async fn thing_is_read_in_all_its_versions_without_what_is_about_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ledger = open(&folder).await;
+    let now = stamp(0);
+    let label = ledger.free_label(now.at).await.expect("a label");
+    let [first, later, about] = [(); 3].map(|()| ledger.next_id(now.at));
+    let mut renamed = wheel(label);
+    renamed.name = "rear, rebuilt".into();
+    let entries = vec![
+        Entry::new(first, &now, wheel(label)),
+        Entry::correcting(first, "rebuilt", later, &now, renamed),
+        Entry::new(about, &now, visit(first)),
+    ];
+    ledger.append(entries.clone()).await.expect("put in");
+    // Any version names the thing.
+    for named in [first, later] {
+        let versions = ledger.versions(named).await.expect("read");
+        assert_eq!(versions, entries[..2], "{named}");
+    }
+    assert_eq!(ledger.versions(about).await.expect("read"), entries[2..]);
+    let nobody = ledger.next_id(now.at);
+    assert_eq!(ledger.versions(nobody).await.expect("read"), []);
+    ledger.close().await;
+}
