@@ -51,10 +51,10 @@ pub(crate) struct DeadLoad {
 pub(crate) struct Shape<'mesh, const N: usize> {
     mesh: &'mesh Mesh<N>,
     spokes: Spokes,
-    centroids: Vec<Vector3<f64>>,
-    axes: Vec<Matrix3<f64>>,
+    pub(crate) centroids: Vec<Vector3<f64>>,
+    pub(crate) axes: Vec<Matrix3<f64>>,
     /// What every arc's start carries, and the rate of twist of its node.
-    carried: Vec<EndLoad>,
+    pub(crate) carried: Vec<EndLoad>,
     far_bimoments: Vec<f64>,
     reaches: Vec<Reach>,
     misfits: Vec<Part<N>>,

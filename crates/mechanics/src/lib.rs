@@ -41,6 +41,7 @@ pub mod slack;
 pub mod stiffness;
 pub mod structure;
 pub mod temperature;
+pub mod turned;
 pub mod tyre;
 
 pub use error::{Error, Finding};

@@ -22,6 +22,8 @@ pub(crate) struct Spring {
     pub(crate) axial_n: f64,
     /// In the reference state.
     pub(crate) tension_n: f64,
+    /// By how much its nipple was turned since: natural length that it has less than in the reference state.
+    pub(crate) shorter_m: f64,
 }
 
 impl Spring {
@@ -66,12 +68,13 @@ impl Spring {
             length_m,
             axial_n,
             tension_n,
+            shorter_m: 0.0,
         })
     }
 
     /// Length without tension; eq. 3.13.
     pub(crate) fn natural_m(&self) -> f64 {
-        self.length_m / (1.0 + self.tension_n / self.axial_n)
+        self.length_m / (1.0 + self.tension_n / self.axial_n) - self.shorter_m
     }
 
     /// Change of tension per stretch, N/m; eq. 3.13.

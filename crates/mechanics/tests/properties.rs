@@ -211,6 +211,40 @@ proptest! {
         }
     }
 
+    /// Turned nipples leave the hub in balance, do what the influence says at first, and beside it what is of the second
+    /// order: half as far turned, a quarter is left of it.
+    #[test]
+    fn turned_nipples_follow_the_influence(laced in any_wheel(), phase in 0.0..6.0, at_deg in 0.0..360.0) {
+        let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
+        let at = [Angle::deg(at_deg)];
+        let influence = structure.influence(&at).expect("influence");
+        let shorter_mm: Vec<f64> = (0..structure.spokes())
+            .map(|spoke| 0.08 * f64::sin(1.7 * spoke as f64 + phase))
+            .collect();
+        let left_over = |share: f64| {
+            let shorter: Vec<Length> = shorter_mm.iter().map(|mm| Length::mm(share * mm)).collect();
+            let turned = structure.turned(&shorter, &at).expect("a small turn");
+            let answer = |row: &[f64]| -> f64 {
+                row.iter().zip(&shorter).map(|(per_mm, shorter)| per_mm * shorter.to_mm()).sum()
+            };
+            let spokes = laced.wheel.spokes.iter().zip(&influence.tension_n_per_mm).zip(&turned.tension_n);
+            let mut left: Vec<f64> = spokes
+                .map(|((spoke, row), now_n)| now_n - spoke.tension.expect("given").to_n() - answer(row))
+                .collect();
+            left.push(1e3 * (turned.lateral_mm[0] - answer(&influence.lateral_mm_per_mm[0])));
+            left.push(1e3 * (turned.radial_mm[0] - answer(&influence.radial_mm_per_mm[0])));
+            (left, turned.on_hub)
+        };
+        let ((whole, on_hub), (half, _)) = (left_over(1.0), left_over(0.5));
+        for part in on_hub {
+            near(part, 0.0, 1200.0, 1e-9)?;
+        }
+        let largest = whole.iter().fold(0.1_f64, |most, one| most.max(one.abs()));
+        for (whole, half) in whole.iter().zip(&half) {
+            near(4.0 * half, *whole, largest, 0.25)?;
+        }
+    }
+
     /// The line load that was laid on is the one that explains the drops.
     #[test]
     fn line_load_is_found_again_from_its_drops(laced in any_wheel(), inward in 0.5..8.0) {

@@ -284,6 +284,26 @@ fn line_load_shrinks_hoop_and_eases_spokes_in_the_closed_form() {
         713.599373,
         1e-4,
     );
+    // The same form, a little tension there before (a slack radial wheel turns freely about its hub) and the natural
+    // length as the turn leaves it: the ring takes (T − T₀)/k, the spoke is at T = EA (ℓ − u)/ℓ₀ − EA.
+    let (spoke_n, before_n, turn_m) = (wire_n(193e9, 2.0e-3), 10.0, 0.453_571_4e-3);
+    let ring_n_per_m = std::f64::consts::TAU * 69e9 * 140e-6 / (36.0 * 0.3);
+    let natural_m = 0.2775 / (1.0 + before_n / spoke_n) - turn_m;
+    let give = spoke_n / natural_m / ring_n_per_m;
+    let followed_n = (spoke_n * (0.2775 / natural_m - 1.0) + give * before_n) / (1.0 + give);
+    let stiff = Constants(0.3, 69e9 * 140e-6, 1e7, 1e5, 1e5);
+    let stiff = radial(36, wire_n(193e9, 2.0e-3), 1e-3, stiff, before_n);
+    let turned = about(&stiff, State::Tensioned)
+        .turned(&[Length::m(turn_m); 36], &[])
+        .expect("a shape");
+    for tension_n in &turned.tension_n {
+        agrees(
+            "one turn everywhere, followed",
+            *tension_n,
+            followed_n,
+            1e-4,
+        );
+    }
 }
 
 /// Source: NAFEMS R0015 (Abbassian, Dawswell & Knowles 1987), test 6, printed values, and a validation case of
