@@ -232,6 +232,9 @@ fn address_of_a_server_is_never_a_word_of_the_command() {
     let told = desk.run(&["doctor", "--ledger", "address"]);
     assert_eq!(told.code, 3, "{}", told.err);
     assert!(!told.err.contains("secret"), "{}", told.err);
+    let said =
+        "the ledger in database records on 127.0.0.1:1: the ledger's server cannot be reached";
+    assert!(told.err.starts_with(said), "{}", told.err);
 }
 
 #[test]

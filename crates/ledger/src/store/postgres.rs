@@ -6,7 +6,7 @@ use super::unopened::Unopened;
 use crate::cell::Hash;
 use crate::id::Moment;
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
-use sqlx::{ConnectOptions, PgConnection, PgPool, Row};
+use sqlx::{ConnectOptions, Connection, PgConnection, PgPool, Row};
 use std::str::FromStr;
 use std::time::Duration;
 
@@ -68,7 +68,14 @@ impl Server {
     /// Connections that read.
     pub(crate) async fn readers(&self) -> Result<PgPool, Unopened> {
         let place = self.place();
-        let pool = PgPoolOptions::new()
+        // The pool would try for as long as its patience lasts, and then know no reason.
+        let mut first = self.connect().await?;
+        let form = sqlx::query_scalar(migrations::FORM)
+            .fetch_one(&mut first)
+            .await;
+        migrations::known(&place, form)?;
+        let _ = first.close().await; // it has said what it was asked
+        Ok(PgPoolOptions::new()
             .max_connections(READERS + 1) // one listens
             .acquire_timeout(PATIENCE)
             .after_connect(|connection, _| {
@@ -77,12 +84,7 @@ impl Server {
                     flushes.map_err(|why| sqlx::Error::Configuration(why.into()))
                 })
             })
-            .connect_with(self.0.clone())
-            .await
-            .map_err(|error| Unopened::of(&place, error))?;
-        let form = sqlx::query_scalar(migrations::FORM).fetch_one(&pool).await;
-        migrations::known(&place, form)?;
-        Ok(pool)
+            .connect_lazy_with(self.0.clone()))
     }
 }
 
@@ -140,7 +142,7 @@ pub(crate) async fn kept(pool: &PgPool, hash: Hash) -> Result<Option<Vec<u8>>, T
 #[cfg(all(test, feature = "server"))]
 mod tests {
     use super::*;
-    use sqlx::{AssertSqlSafe, Connection};
+    use sqlx::AssertSqlSafe;
 
     /// An empty database of its own.
     async fn server(name: &str) -> Server {
