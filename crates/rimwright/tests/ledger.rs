@@ -285,18 +285,10 @@ fn only_records_in_a_folder_want_one_on_this_machine() {
     let desk = Desk::new();
     desk.visit_in();
     let homeless = |words: &[&str]| {
-        let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_rimwright"));
-        program.args(words).current_dir(desk.path(""));
+        let mut program = desk.homeless();
+        program.args(words);
         if desk.is_on_server() {
             program.args(["--ledger", "address"]);
-        }
-        for name in [
-            "RIMWRIGHT_DATA",
-            "RIMWRIGHT_LEDGER",
-            "XDG_DATA_HOME",
-            "HOME",
-        ] {
-            program.env_remove(name);
         }
         let said = program.output().expect("it ran");
         let text = |bytes| String::from_utf8(bytes).expect("UTF-8");

@@ -245,16 +245,8 @@ fn clock_that_was_set_back_is_told_and_the_order_of_entries_stands() {
 fn first_run_in_an_empty_home_sets_itself_up_and_without_a_home_it_asks() {
     let desk = Desk::in_a_folder();
     let at_home = |words: &[&str], home: Option<&str>| {
-        let mut program = program(&desk);
+        let mut program = desk.homeless();
         program.args(words);
-        for name in [
-            "RIMWRIGHT_DATA",
-            "RIMWRIGHT_LEDGER",
-            "XDG_DATA_HOME",
-            "HOME",
-        ] {
-            program.env_remove(name);
-        }
         program.envs(home.map(|home| ("HOME", desk.path(home))));
         program.output().expect("it ran")
     };

@@ -6,6 +6,7 @@ mod store;
 use super::{BARE, Bench, LIMIT, Said, TYRED};
 use serde_json::Value;
 use std::path::PathBuf;
+use std::process::Command;
 
 /// A bench and the words that name its records.
 pub(crate) struct Desk {
@@ -45,6 +46,21 @@ impl Desk {
             true => &["--data", "data", "--ledger", "address"],
             false => &["--data", "data"],
         }
+    }
+
+    /// The program in the desk's folder, where nothing says whose home it is or where records are.
+    pub(crate) fn homeless(&self) -> Command {
+        let mut program = Command::new(env!("CARGO_BIN_EXE_rimwright"));
+        program.current_dir(self.path(""));
+        for name in [
+            "RIMWRIGHT_DATA",
+            "RIMWRIGHT_LEDGER",
+            "XDG_DATA_HOME",
+            "HOME",
+        ] {
+            program.env_remove(name);
+        }
+        program
     }
 
     /// Runs a verb on the records.
