@@ -24,6 +24,23 @@ pub fn reads_back<T: PartialEq + std::fmt::Debug>(
     }
 }
 
+/// Reads bytes of which there is no written form: they are refused with a message, or they say something.
+pub fn is_read<T>(bytes: &[u8], read: impl Fn(&Source) -> Result<T, Error>) {
+    if let Err(error) = Source::from_bytes("input", bytes).and_then(|source| read(&source)) {
+        refused(&error);
+    }
+}
+
+/// A file of the wheel that other files are of: 32 spokes.
+///
+/// # Panics
+/// When the seed is no wheel.
+#[must_use]
+pub fn wheel() -> Source {
+    let text = include_bytes!("../seeds/wheel_file/laced.toml");
+    Source::from_bytes("wheel.toml", text).expect("a text")
+}
+
 /// A refusal says something, somewhere in the text.
 pub fn refused(error: &Error) {
     assert!(!error.troubles().is_empty());

@@ -6,9 +6,10 @@
 
 use crate::csv_reader::{Column, Table};
 use crate::error::Error;
-use crate::laps::{angle_of, spoke_of};
+use crate::laps::{MOST_RUNOUT_MM, angle_of, spoke_of};
 use crate::literal::{exact, number};
 use crate::source::Source;
+use crate::state::MOST_TENSION_N;
 use metrology::lap::RunoutPoint;
 use quantity::{Angle, Force, Length};
 use truing::Round;
@@ -28,6 +29,9 @@ const LATERAL_MM: &str = "lateral_mm";
 const RADIAL_MM: &str = "radial_mm";
 const DISH_MM: &str = "dish_mm";
 const TURNS: &str = "turns";
+
+/// Turns of one nipple that are believed of one round: a thread has fewer.
+const MOST_TURNS: f64 = 50.0;
 
 /// Rounds that are believed of one wheel.
 const MOST_ROUNDS: usize = 200;
@@ -72,6 +76,14 @@ pub fn read(source: &Source, wheel: &Wheel) -> Result<Vec<Round>, Error> {
         );
     }
     table.finish()?;
+    for round in &mut rounds {
+        if round.turned.iter().all(|turns| *turns == 0.0) {
+            round.turned.clear();
+        }
+    }
+    while rounds.last() == Some(&Round::default()) {
+        rounds.pop();
+    }
     Ok(rounds)
 }
 
@@ -191,10 +203,39 @@ fn take_row(
     round: &mut Round,
 ) {
     let spokes = wheel.spokes.len();
+    let most = match what {
+        TENSION_N | U_TENSION_N => MOST_TENSION_N,
+        LATERAL_MM | RADIAL_MM | DISH_MM => MOST_RUNOUT_MM,
+        TURNS => MOST_TURNS,
+        _ => {
+            let said = format!("`{what}` is nothing that a round holds");
+            let mend = format!(
+                "Write {TENSION_N}, {U_TENSION_N}, {LATERAL_MM}, {RADIAL_MM}, {DISH_MM} or {TURNS}."
+            );
+            return table.trouble(table.span(row, columns.what), said, mend);
+        }
+    };
     let readings = &mut round.readings;
+    let at_angle = !table.text(row, columns.angle).is_empty();
+    let at_spoke = !table.text(row, columns.spoke).is_empty();
+    let is_runout = matches!(what, LATERAL_MM | RADIAL_MM);
+    if at_angle && (at_spoke || !is_runout) {
+        let said = format!("`{ANGLE_DEG}` where none belongs");
+        let mend = "Runout is at a spoke or at an angle, tension and turns at a spoke, the dish at neither.";
+        return table.trouble(table.span(row, columns.angle), said, mend);
+    }
+    let least = if what == TENSION_N { 0.0 } else { -most };
+    if !(least..=most).contains(&value) {
+        let said = format!("`{what}` is not between {least} and {most}");
+        return table.trouble(
+            table.span(row, columns.value),
+            said,
+            "Correct the number, or delete the row.",
+        );
+    }
     match what {
         LATERAL_MM | RADIAL_MM => {
-            let at = match table.text(row, columns.spoke).is_empty() {
+            let at = match at_angle {
                 true => angle_of(table, row, columns.angle),
                 false => spoke_of(table, row, columns.spoke, spokes)
                     .map(|spoke| wheel.spokes[spoke.0].seat_angle()),
@@ -210,7 +251,7 @@ fn take_row(
             }));
         }
         DISH_MM => readings.dish = Some(Length::mm(value)),
-        TENSION_N | U_TENSION_N | TURNS => {
+        _ => {
             let Some(spoke) = spoke_of(table, row, columns.spoke, spokes) else {
                 return;
             };
@@ -226,7 +267,7 @@ fn take_row(
                     let of = readings
                         .tensions
                         .iter_mut()
-                        .find(|reading| reading.spoke == spoke);
+                        .rfind(|reading| reading.spoke == spoke);
                     match of {
                         Some(reading) if value > 0.0 => reading.u = Some(Force::n(value)),
                         _ => {
@@ -238,16 +279,19 @@ fn take_row(
                 }
                 _ => {
                     round.turned.resize(spokes, 0.0);
-                    round.turned[spoke.0] += value;
+                    let turned = &mut round.turned[spoke.0];
+                    *turned += value;
+                    if turned.abs() > MOST_TURNS {
+                        let what =
+                            format!("more than {MOST_TURNS} turns of one nipple in one round");
+                        table.trouble(
+                            table.span(row, columns.value),
+                            what,
+                            "Correct the number, or delete the row.",
+                        );
+                    }
                 }
             }
-        }
-        _ => {
-            let said = format!("`{what}` is nothing that a round holds");
-            let mend = format!(
-                "Write {TENSION_N}, {U_TENSION_N}, {LATERAL_MM}, {RADIAL_MM}, {DISH_MM} or {TURNS}."
-            );
-            table.trouble(table.span(row, columns.what), said, mend);
         }
     }
 }

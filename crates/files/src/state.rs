@@ -41,7 +41,7 @@ const KNOWN: [&str; 11] = [
 ];
 
 /// The most a spoke is believed to be pulled with, in newtons: twice what one breaks at.
-const MOST_TENSION_N: f64 = 8000.0;
+pub(crate) const MOST_TENSION_N: f64 = 8000.0;
 
 /// What a state file tells.
 #[derive(Debug, Clone, PartialEq)]
