@@ -9,12 +9,13 @@ use anyhow::{Context, Result, ensure};
 use crate::checkout::{Checkout, run};
 use crate::lane::Outcome;
 
-/// Builds the program, calibrates, analyses, surveys and reports, fills records of the same workshop, and says
+/// Builds the program, calibrates, analyses, surveys and reports, plans a round of truing, fills records of the same workshop, and says
 /// where the reports and the records are.
 pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     let points = files(checkout, "demo/points", "csv")?;
     let wheels = files(checkout, "demo/wheels", "toml")?;
     let visits = files(checkout, "demo/visits", "toml")?;
+    let states = files(checkout, "demo/states", "csv")?;
     build(checkout)?;
     for points in points {
         let text = fs::read_to_string(checkout.root().join(&points))?;
@@ -35,6 +36,9 @@ pub(crate) fn demo(checkout: &Checkout, _words: &[String]) -> Result<Outcome> {
     for visit in visits {
         run(program(checkout).arg("survey").arg(&visit))?;
         reports.push(report(checkout, &visit)?);
+    }
+    for state in states {
+        reports.push(round(checkout, &state)?);
     }
     let records = records(checkout)?;
     println!("\nThe reports, to be opened in any browser:");
@@ -95,6 +99,24 @@ pub(crate) fn report(checkout: &Checkout, visit: &Path) -> Result<PathBuf> {
     run(program(checkout)
         .arg("report")
         .arg(visit)
+        .arg("-o")
+        .arg(&place))?;
+    Ok(place)
+}
+
+/// Plans a round of truing, writes its page below the target folder and gives its place.
+fn round(checkout: &Checkout, state: &Path) -> Result<PathBuf> {
+    let name = state.file_stem().unwrap_or_default();
+    let wheel = Path::new("demo/wheels").join(name).with_extension("toml");
+    let place = checkout
+        .target("demo")
+        .join(format!("{}-round", name.to_string_lossy()))
+        .with_extension("html");
+    run(program(checkout)
+        .arg("plan")
+        .args([&wheel, state])
+        .args(["--target", "right:108kgf"])
+        .args(["--limit", "rim,120kgf,bare,sticker on the rim"])
         .arg("-o")
         .arg(&place))?;
     Ok(place)

@@ -7,9 +7,8 @@ use quantity::Length;
 use quantity::force::ForceUnit;
 use std::path::PathBuf;
 use std::time::Duration;
-use workshop::true_up::{self, More, Question, item_of, true_up};
-use workshop::view::{PlanView, Quantity, ShownView, json};
-use workshop::words;
+use workshop::true_up::{self, More, Question, Then, item_of, true_up};
+use workshop::view::{PlanView, json};
 use workshop::{asked, take_in};
 
 /// Truing: which nipples to turn, which way, how far, in what order, what to expect, and when to stop.
@@ -98,6 +97,9 @@ pub(crate) struct Arguments {
     /// Unit of the forces printed.
     #[arg(long, default_value = "kgf")]
     units: Units,
+    /// Writes a page with the list to print and pictures of what to expect, beside what is printed.
+    #[arg(short, long, value_name = "PAGE.html")]
+    output: Option<PathBuf>,
     /// One JSON object instead of text; forces in newtons.
     #[arg(long)]
     json: bool,
@@ -172,10 +174,16 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     if let Some(path) = carry {
         ending::write(path, &true_up::to_carry(&rounds, &wheel))?;
     }
+    let unit = arguments.units.into();
+    if ending::hand_over(arguments.output.as_deref(), || {
+        Ok(true_up::page(&view, unit)?)
+    })? {
+        return Ok(());
+    }
     if arguments.json {
         ending::print(&json(&view)?)
     } else {
-        ending::print(&text(&view, arguments.units.into()))
+        ending::print(&text(&view, unit))
     }
 }
 
@@ -191,34 +199,43 @@ fn text(view: &PlanView, unit: ForceUnit) -> String {
         text += &item("·", &sentence);
     }
     text += &heading("The wheel");
-    text += &table(&["", "now", "class"], standing(view, unit, false));
+    text += &table(
+        &["", "now", "class"],
+        rows(true_up::standing(view, unit, Then::Now)),
+    );
     if view.turns.is_empty() {
         text += &heading("Nothing to turn");
-        text += &item("·", &reason(view));
+        text += &item("·", &true_up::reason(view));
     } else {
         text += &heading("Turn, in this order");
-        let rows = (0..view.turns.len()).filter_map(|place| item_of(view, place, unit));
+        let work = (0..view.turns.len()).filter_map(|place| item_of(view, place, unit));
         text += &table(
             &["", "spoke", "side", "turns", "nipple", "its tension"],
-            rows.map(Vec::from).collect(),
+            rows(work.collect()),
         );
         text += &heading("Twist");
-        for (kind, hold) in holds(view) {
+        for (kind, hold) in true_up::holds(view) {
             text += &item(
                 "·",
                 &format!("{kind}: {hold}. What is turned past and back is not among the turns."),
             );
         }
         text += &heading("Then expect");
-        text += &table(&["", "then", "class"], standing(view, unit, true));
-        text += &item("·", &proof(view));
+        text += &table(
+            &["", "then", "class"],
+            rows(true_up::standing(view, unit, Then::Expected)),
+        );
+        text += &item("·", &true_up::proof(view));
     }
     for cannot in &view.cannot {
         text += &item("!", &cannot.says);
     }
     if !view.few_nipples.is_empty() {
         text += &heading("With few nipples");
-        text += &table(&["nipples", "of the class taken up", "turns"], few(view));
+        text += &table(
+            &["nipples", "of the class taken up", "the best", "turns"],
+            few(view),
+        );
     }
     text += "\n";
     for caution in &view.cautions {
@@ -227,81 +244,7 @@ fn text(view: &PlanView, unit: ForceUnit) -> String {
     text
 }
 
-fn reason(view: &PlanView) -> String {
-    match view.enough {
-        Some("of_its_class") => "The wheel is of its class: good enough, stop here.".into(),
-        Some(_) => "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely.".into(),
-        None if view.ending == "infeasible" => {
-            "Bounds and limits exclude each other: no turns keep them all.".into()
-        }
-        None => "No turns make it better within bounds and limits.".into(),
-    }
-}
-
-/// How the search ended, in words.
-fn proof(view: &PlanView) -> String {
-    match (view.ending, view.gap_percent) {
-        ("optimal", _) => "No other whole turns are better: proven.".into(),
-        ("within_gap", Some(gap)) => {
-            format!("The best found; the best of all misses it by {gap:.1} % at the most.")
-        }
-        (_, Some(gap)) => {
-            format!("Stopped by its time limit: the best of all may be better by up to {gap:.1} %.")
-        }
-        _ => "No turns keep bounds and limits.".into(),
-    }
-}
-
-/// Kinds that are turned, with what to do about their twist.
-fn holds(view: &PlanView) -> Vec<(String, String)> {
-    let mut all: Vec<(String, String)> = Vec::new();
-    for turn in &view.turns {
-        if all.iter().all(|(kind, _)| *kind != turn.kind) {
-            all.push((turn.kind.clone(), turn.hold.clone()));
-        }
-    }
-    all
-}
-
-fn standing(view: &PlanView, unit: ForceUnit, then: bool) -> Vec<Vec<String>> {
-    let shown: &ShownView = if then { &view.expected } else { &view.now };
-    let class = &view.class;
-    let mm = |of: &Quantity| words::millimetres(of.value, of.expanded());
-    let mut rows = vec![
-        [
-            "runout to the side".into(),
-            mm(&shown.lateral_fir_mm),
-            format!("{:.2} mm", class.lateral_fir_mm),
-        ],
-        [
-            "runout in and out".into(),
-            mm(&shown.radial_fir_mm),
-            format!("{:.2} mm", class.radial_fir_mm),
-        ],
-    ];
-    if let Some(sd) = &shown.tension_sd_percent {
-        let most = format!("{:.1} %", class.tension_sd_percent);
-        rows.push([
-            "unevenness of the worst side and kind".into(),
-            words::percent(sd.value, sd.expanded()),
-            most,
-        ]);
-    }
-    if let Some(mean) = &shown.mean_tension_n {
-        let most = format!("target within {:.1} %", class.mean_percent);
-        rows.push([
-            "mean tension".into(),
-            words::force(mean.value, mean.expanded(), unit),
-            most,
-        ]);
-    }
-    if let Some(dish) = &shown.dish_mm {
-        rows.push([
-            "dish".into(),
-            mm(dish),
-            format!("{:.1} mm either way", class.dish_mm),
-        ]);
-    }
+fn rows<const N: usize>(rows: Vec<[String; N]>) -> Vec<Vec<String>> {
     rows.into_iter().map(Vec::from).collect()
 }
 
@@ -311,10 +254,10 @@ fn few(view: &PlanView) -> Vec<Vec<String>> {
             .turns
             .iter()
             .map(|turn| format!("{}: {:+}", turn.spoke, turn.turns));
-        let proven = if few.proven { "" } else { ", the best found" };
         vec![
             few.nipples.to_string(),
-            format!("{:.0} %{proven}", 100.0 * few.worst_share),
+            format!("{:.0} %", 100.0 * few.worst_share),
+            few.standing(),
             turns.collect::<Vec<_>>().join(", "),
         ]
     };

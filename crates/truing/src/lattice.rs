@@ -182,6 +182,13 @@ impl Basis {
         }
     }
 
+    /// Side of the cube that is as large as a cell of the lattice: the geometric mean of the diagonal.
+    pub(crate) fn spacing(&self) -> f64 {
+        let diagonal = (0..self.size).map(|row| self.triangle[row * self.size + row]);
+        let sum: f64 = diagonal.map(f64::ln).sum();
+        (sum / self.size.max(1) as f64).exp()
+    }
+
     /// The sum of squares at a point of the triangle's axes.
     pub(crate) fn floor(&self, point: &[f64]) -> f64 {
         let apart = point

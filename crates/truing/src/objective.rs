@@ -5,7 +5,7 @@
 //! of reach.
 
 use crate::class::{Class, Criterion, Shares};
-use crate::response::{Mean, Response};
+use crate::response::{Beyond, Mean, Response};
 use crate::search::Problem;
 
 /// Of the weights of a criterion, what is spread evenly over its places so that none loses all.
@@ -24,6 +24,8 @@ pub(crate) struct Goal {
     pub(crate) dish_known: bool,
     /// Whether any tension was read; otherwise the level is to stay where it is.
     pub(crate) level_known: bool,
+    /// Whether runout to the side was read, and in and out.
+    pub(crate) rim_known: [bool; 2],
 }
 
 /// Rim and tensions as they stand.
@@ -44,6 +46,14 @@ impl Standing {
             add(&mut after.tension_n, &of.tension_n, steps);
         }
         after
+    }
+
+    /// The same with what eq. 7.1 leaves out, so many times.
+    pub(crate) fn with(mut self, beyond: &Beyond, times: f64) -> Self {
+        add(&mut self.lateral_mm, &beyond.lateral_mm, times);
+        add(&mut self.radial_mm, &beyond.radial_mm, times);
+        add(&mut self.tension_n, &beyond.tension_n, times);
+        self
     }
 }
 
@@ -148,13 +158,14 @@ impl<'a> Objective<'a> {
         Shares { of: of.collect() }
     }
 
-    /// The largest share taken up, of what is known: a dish that nobody measured and a level of which no tension was
-    /// read are not judged.
+    /// The largest share taken up, of what is known: what nobody read is not judged.
     pub(crate) fn worst_known(&self, standing: &Standing) -> f64 {
+        let goal = &self.goal;
         let known = |(criterion, _): &&(Criterion, f64)| match criterion {
-            Criterion::Dish => self.goal.dish_known,
-            Criterion::Mean => self.goal.level_known,
-            _ => true,
+            Criterion::Lateral => goal.rim_known[0],
+            Criterion::Radial => goal.rim_known[1],
+            Criterion::Dish => goal.dish_known,
+            Criterion::Evenness(_) | Criterion::Mean => goal.level_known,
         };
         let shares = self.shares(standing);
         let known = shares.of.iter().filter(known);

@@ -2,7 +2,7 @@
 
 use crate::estimator::Estimate;
 use crate::objective::{Objective, Standing, add};
-use crate::response::Response;
+use crate::response::{Beyond, Response};
 use metrology::evenness::Value;
 use nalgebra::DMatrix;
 use quantity::draws::Draws;
@@ -72,7 +72,7 @@ fn standing(response: &Response, list: &[f64]) -> Standing {
     }
 }
 
-/// Rim and tensions as they most likely stand.
+/// Rim and tensions as they most likely stand, by eq. 7.1.
 pub(crate) fn likeliest(response: &Response, estimate: &Estimate) -> Standing {
     standing(
         response,
@@ -91,15 +91,24 @@ impl Outlook {
         let mut draws = Draws::new(seed);
         let drawn = (0..DRAWS).map(|_| {
             let latent = nalgebra::DVector::from_fn(spread.ncols(), |_, _| draws.normal());
-            standing(response, (&likeliest + &spread * latent).as_slice())
+            let drawn = (&likeliest + &spread * latent).as_slice().to_vec();
+            standing(response, &drawn).with(&estimate.beyond, 1.0)
         });
         Self {
             drawn: drawn.collect(),
         }
     }
 
-    /// The same after turns that each come out with their own error, as a share of them.
-    pub(crate) fn after(&self, step: &[Standing], steps: &[i64], turn: f64, seed: u64) -> Self {
+    /// The same after turns that each come out with their own error, as a share of them; `melts` is how much less
+    /// eq. 7.1 leaves out then.
+    pub(crate) fn after(
+        &self,
+        step: &[Standing],
+        steps: &[i64],
+        melts: &Beyond,
+        turn: f64,
+        seed: u64,
+    ) -> Self {
         let mut draws = Draws::stream(seed, 1);
         let drawn = self.drawn.iter().map(|one| {
             let turned: Vec<f64> = steps
@@ -108,7 +117,7 @@ impl Outlook {
                     steps as f64 * (1.0 + turn * if steps == 0 { 0.0 } else { draws.normal() })
                 })
                 .collect();
-            one.after(step, &turned)
+            one.after(step, &turned).with(melts, -1.0)
         });
         Self {
             drawn: drawn.collect(),

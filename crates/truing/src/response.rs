@@ -1,9 +1,10 @@
 //! How a wheel answers its nipples, about the even state in which it is to end.
 
 use crate::error::Error;
+use crate::objective::{add, mean};
 use mechanics::self_stress::self_stress;
 use mechanics::{Finding, State, Structure};
-use quantity::{Angle, Force};
+use quantity::{Angle, Force, Length};
 use std::f64::consts::TAU;
 use wheel::{KindIndex, Side, Wheel};
 
@@ -32,9 +33,55 @@ pub struct Group {
     pub even_n: f64,
 }
 
+/// Tensions and rim as the followed shape has them, less what eq. 7.1 says of them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Beyond {
+    /// For the shortenings of which it was asked, mm.
+    pub(crate) shorter_mm: Vec<f64>,
+    pub(crate) tension_n: Vec<f64>,
+    /// At every place.
+    pub(crate) lateral_mm: Vec<f64>,
+    pub(crate) radial_mm: Vec<f64>,
+}
+
+impl Beyond {
+    /// Nothing, where the shape was not found.
+    pub(crate) fn none(response: &Response, shorter_mm: &[f64]) -> Self {
+        Self {
+            shorter_mm: shorter_mm.to_vec(),
+            tension_n: vec![0.0; response.spokes()],
+            lateral_mm: vec![0.0; response.places.len()],
+            radial_mm: vec![0.0; response.places.len()],
+        }
+    }
+
+    /// How much less another one is.
+    pub(crate) fn less(mut self, other: &Self) -> Self {
+        add(&mut self.tension_n, &other.tension_n, -1.0);
+        add(&mut self.lateral_mm, &other.lateral_mm, -1.0);
+        add(&mut self.radial_mm, &other.radial_mm, -1.0);
+        self
+    }
+
+    /// To the side, or in and out.
+    pub(crate) fn rim_mm(&self, sideways: bool) -> &[f64] {
+        if sideways {
+            &self.lateral_mm
+        } else {
+            &self.radial_mm
+        }
+    }
+
+    /// Of the dish.
+    pub(crate) fn dish_mm(&self, response: &Response) -> f64 {
+        mean(&self.lateral_mm[..response.stations])
+    }
+}
+
 /// Tensions and rim of the even wheel, and what shortening each spoke by a millimetre changes (eq. 7.1).
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Response {
+    structure: Structure,
     /// Places of the rim in radians: first those at which it is judged, then the others that were asked.
     pub(crate) places: Vec<f64>,
     /// How many of them it is judged at: every seat and the middle of every gap.
@@ -125,6 +172,7 @@ impl Response {
             }
         });
         let response = Self {
+            structure,
             groups: groups.collect(),
             tension_n: by_spoke(&influence.tension_n_per_mm),
             lateral_mm: by_spoke(&influence.lateral_mm_per_mm),
@@ -137,6 +185,30 @@ impl Response {
             seats,
         };
         Ok((response, findings))
+    }
+
+    /// What eq. 7.1 leaves out when the spokes are this much shorter than in the even wheel.
+    ///
+    /// None where the shape is not found: lengths that nobody knows may be absurd.
+    pub(crate) fn beyond(&self, shorter_mm: &[f64]) -> Option<Beyond> {
+        let asked: Vec<Angle> = self.places.iter().map(|&place| Angle::rad(place)).collect();
+        let shorter: Vec<Length> = shorter_mm.iter().map(|&mm| Length::mm(mm)).collect();
+        let mut turned = self.structure.turned(&shorter, &asked).ok()?;
+        let take_away = |from: &mut [f64], by_spoke: &[Vec<f64>]| {
+            for (of, &shorter_mm) in by_spoke.iter().zip(shorter_mm) {
+                add(from, of, -shorter_mm);
+            }
+        };
+        add(&mut turned.tension_n, &self.even_n, -1.0);
+        take_away(&mut turned.tension_n, &self.tension_n);
+        take_away(&mut turned.lateral_mm, &self.lateral_mm);
+        take_away(&mut turned.radial_mm, &self.radial_mm);
+        Some(Beyond {
+            shorter_mm: shorter_mm.to_vec(),
+            tension_n: turned.tension_n,
+            lateral_mm: turned.lateral_mm,
+            radial_mm: turned.radial_mm,
+        })
     }
 
     /// How many spokes there are.

@@ -83,6 +83,13 @@ pub fn millimetres(value: f64, expanded: f64) -> String {
     with_unit(value, expanded, FinestStep::LENGTH_MM, "mm")
 }
 
+/// A length with its sign, as a dial shows it.
+#[must_use]
+pub fn signed_millimetres(mm: f64) -> String {
+    let sign = if mm < 0.0 { '−' } else { '+' };
+    format!("{sign}{:.2} mm", mm.abs())
+}
+
 /// `812 ± 1 g`.
 #[must_use]
 pub fn grams(value: f64, expanded: f64) -> String {

@@ -3,7 +3,7 @@
 use super::layout::{Layout, WAVES};
 use super::{Noise, PITCH_MM, Round, Unmoved};
 use crate::error::Error;
-use crate::response::Response;
+use crate::response::{Beyond, Response};
 use metrology::lap::RunoutPoint;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use quantity::Force;
@@ -30,6 +30,9 @@ const SURELY_SET: f64 = 0.25;
 /// Noises below these leave no sum to be inverted; no instrument has them.
 const LEAST_GAUGE: f64 = 1e-5;
 const LEAST_DIAL_MM: f64 = 1e-4;
+
+/// Share of what eq. 7.1 leaves out by which that may be otherwise: no wheel is quite its model.
+const DOUBT_BEYOND: f64 = 0.5;
 
 /// Readings that a stated noise is worth against what the rounds show of it.
 const WORTH_OF_STATED: f64 = 30.0;
@@ -93,6 +96,8 @@ pub(super) struct Filter<'a> {
     pub(super) unmoved: Vec<Unmoved>,
     pub(super) last: &'a [RunoutPoint],
     pub(super) last_radial: &'a [RunoutPoint],
+    /// The shortenings found in every round, mm.
+    pub(super) stood: Vec<Vec<f64>>,
 }
 
 /// What one round's readings say: Hᵀ R⁻¹ H and Hᵀ R⁻¹ z, and the readings for their misfits.
@@ -118,12 +123,13 @@ enum BlockKind {
 }
 
 impl<'a> Filter<'a> {
-    /// Goes through all rounds.
+    /// Goes through all rounds; `beyond` is what eq. 7.1 leaves out of each.
     pub(super) fn through(
         response: &'a Response,
         layout: Layout,
         rounds: &'a [Round],
         scales: Scales,
+        beyond: &[Beyond],
     ) -> Result<Self, Error> {
         let mut filter = Self::before(response, layout, scales);
         for (place, round) in rounds.iter().enumerate() {
@@ -132,7 +138,9 @@ impl<'a> Filter<'a> {
                 _ => &rounds[place - 1].turned,
             };
             filter.turn(turned);
-            filter.read(round, turned, place)?;
+            filter.read(round, turned, place, beyond.get(place))?;
+            let lengths = filter.mean.rows(0, layout.spokes);
+            filter.stood.push(lengths.iter().copied().collect());
         }
         Ok(filter)
     }
@@ -175,6 +183,7 @@ impl<'a> Filter<'a> {
             unmoved: Vec::new(),
             last: &[],
             last_radial: &[],
+            stood: Vec::new(),
         }
     }
 
@@ -206,13 +215,19 @@ impl<'a> Filter<'a> {
     }
 
     /// Takes in one round's readings (eq. 7.5), and asks whether what was turned did move.
-    fn read(&mut self, round: &'a Round, turned: &[f64], place: usize) -> Result<(), Error> {
+    fn read(
+        &mut self,
+        round: &'a Round,
+        turned: &[f64],
+        place: usize,
+        beyond: Option<&Beyond>,
+    ) -> Result<(), Error> {
         if round.readings.is_empty() {
             return Ok(());
         }
         self.last = &round.readings.lateral;
         self.last_radial = &round.readings.radial;
-        let said = self.said(round);
+        let said = self.said(round, beyond);
         let mut after = self.after(&said)?;
         for _ in 0..MOST_UNMOVED {
             let Some(unmoved) = self.unmoved_by(&said, &after, turned, place) else {
@@ -246,7 +261,7 @@ impl<'a> Filter<'a> {
         Ok(())
     }
 
-    fn said(&self, round: &Round) -> Said {
+    fn said(&self, round: &Round, beyond: Option<&Beyond>) -> Said {
         let layout = self.layout;
         let readings = &round.readings;
         let mut blocks = Vec::new();
@@ -255,16 +270,18 @@ impl<'a> Filter<'a> {
                 .tensions
                 .iter()
                 .map(|one| layout.tension_row(self.response, one.spoke.0));
-            let values = readings
-                .tensions
-                .iter()
-                .map(|one| one.force.to_n() - self.response.even_n[one.spoke.0]);
+            let values = readings.tensions.iter().map(|one| {
+                let left_out = beyond.map_or(0.0, |beyond| beyond.tension_n[one.spoke.0]);
+                one.force.to_n() - self.response.even_n[one.spoke.0] - left_out
+            });
             let weights = readings.tensions.iter().map(|one| {
+                let doubt_n =
+                    DOUBT_BEYOND * beyond.map_or(0.0, |beyond| beyond.tension_n[one.spoke.0]);
                 let own = one.u.map(Force::to_n);
                 let even_n = self.response.even_n[one.spoke.0];
                 // A slack spoke is not read more surely than a tenth of the even tension would be.
                 let by_gauge = self.scales.gauge * one.force.to_n().max(0.1 * even_n).max(1.0);
-                own.unwrap_or(by_gauge).powi(-2)
+                own.unwrap_or(by_gauge).hypot(doubt_n).powi(-2)
             });
             blocks.push(Block::new(rows, values, weights, BlockKind::Gauge));
         }
@@ -273,19 +290,30 @@ impl<'a> Filter<'a> {
             if points.is_empty() {
                 continue;
             }
-            let rows = points.iter().filter_map(|point| {
-                let place = self.response.place(point.at)?;
-                Some(layout.rim_row(self.response, place, sideways))
+            let placed: Vec<(usize, f64, f64)> = points
+                .iter()
+                .filter_map(|point| {
+                    let place = self.response.place(point.at)?;
+                    let left_out = beyond.map_or(0.0, |beyond| beyond.rim_mm(sideways)[place]);
+                    Some((place, point.displacement.to_mm() - left_out, left_out))
+                })
+                .collect();
+            let rows = placed
+                .iter()
+                .map(|(place, ..)| layout.rim_row(self.response, *place, sideways));
+            let values = placed.iter().map(|(_, value, _)| *value);
+            let weights = placed.iter().map(|(.., left_out)| {
+                let doubt_mm = DOUBT_BEYOND * left_out;
+                self.scales.dial_mm.hypot(doubt_mm).powi(-2)
             });
-            let values = points.iter().map(|point| point.displacement.to_mm());
-            let weights = points.iter().map(|_| self.scales.dial_mm.powi(-2));
             let mut block = Block::new(rows, values, weights, BlockKind::Dial);
             block.take_out_zero();
             blocks.push(block);
         }
         if let Some(dish) = readings.dish {
             let row = std::iter::once(layout.dish_row(self.response));
-            let value = std::iter::once(dish.to_mm());
+            let left_out = beyond.map_or(0.0, |beyond| beyond.dish_mm(self.response));
+            let value = std::iter::once(dish.to_mm() - left_out);
             let weight = std::iter::once(self.scales.dish_mm.powi(-2));
             blocks.push(Block::new(row, value, weight, BlockKind::Dish));
         }

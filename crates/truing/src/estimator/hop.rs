@@ -2,11 +2,12 @@
 
 use super::Hop;
 use super::filter::Filter;
+use crate::response::Beyond;
 use quantity::{Angle, Length};
 
 impl Filter<'_> {
     /// Places of the last round where the rim stands out of its smooth shape.
-    pub(super) fn hops(&self, least_mm: f64) -> Vec<Hop> {
+    pub(super) fn hops(&self, least_mm: f64, beyond: &Beyond) -> Vec<Hop> {
         let mut hops = Vec::new();
         for (sideways, points) in [(true, self.last), (false, self.last_radial)] {
             let rests: Vec<(Angle, f64)> = points
@@ -19,7 +20,8 @@ impl Filter<'_> {
                         .zip(&self.mean)
                         .map(|(one, other)| one * other)
                         .sum();
-                    Some((point.at, point.displacement.to_mm() - smooth))
+                    let left_out = beyond.rim_mm(sideways).get(place).copied().unwrap_or(0.0);
+                    Some((point.at, point.displacement.to_mm() - left_out - smooth))
                 })
                 .collect();
             let mut sorted: Vec<f64> = rests.iter().map(|(_, rest)| *rest).collect();

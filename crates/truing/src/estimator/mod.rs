@@ -12,7 +12,7 @@ mod readings;
 pub use readings::{Noise, Readings, Round, TensionReading};
 
 use crate::error::Error;
-use crate::response::Response;
+use crate::response::{Beyond, Response};
 use filter::{Filter, Scales};
 use layout::Layout;
 use nalgebra::{DMatrix, DVector};
@@ -26,6 +26,9 @@ pub const PITCH_MM: f64 = 25.4 / 56.0;
 
 /// Passes through the rounds: noises and scales of one are what the next rests on. They stand after three.
 const PASSES: usize = 4;
+
+/// Shortenings that moved by less leave eq. 7.1 as good as it was, mm.
+const SAME_MM: f64 = 2e-3;
 
 /// Runout that the smooth shape misses by more than this is a step in the rim, mm.
 ///
@@ -44,6 +47,8 @@ pub struct Estimate {
     pub(crate) covariance: DMatrix<f64>,
     /// Standard uncertainty of one nipple's turns, as a share.
     pub(crate) turn_noise: f64,
+    /// What eq. 7.1 leaves out of the wheel as it stands.
+    pub(crate) beyond: Beyond,
     /// Full indicator reading of the last laps, to the side and in and out, mm: as read, noise and all.
     pub(crate) read_fir_mm: [Option<f64>; 2],
     /// Whether any nipple was turned in these rounds.
@@ -146,11 +151,14 @@ impl Estimate {
         }
         let layout = Layout::of(response);
         let mut scales = Scales::of(noise);
-        let mut filter = Filter::through(response, layout, rounds, scales)?;
+        let mut beyond: Vec<Beyond> = Vec::new();
+        let mut filter = Filter::through(response, layout, rounds, scales, &beyond)?;
         for _ in 1..PASSES {
             scales = filter.scales(&Scales::of(noise));
-            filter = Filter::through(response, layout, rounds, scales)?;
+            follow(response, &filter.stood, &mut beyond);
+            filter = Filter::through(response, layout, rounds, scales, &beyond)?;
         }
+        let beyond = beyond.pop().unwrap_or_default();
         let gains = (0..layout.kinds).map(|kind| {
             let at = layout.gain(kind);
             Gain {
@@ -164,13 +172,14 @@ impl Estimate {
             gauge: scales.gauge,
             dial: Length::mm(scales.dial_mm),
             unmoved: filter.unmoved.clone(),
-            hops: filter.hops(HOP_MM.max(HOP_NOISES * noise.dial.to_mm())),
+            hops: filter.hops(HOP_MM.max(HOP_NOISES * noise.dial.to_mm()), &beyond),
         };
         Ok(Self {
             layout,
             mean: filter.mean,
             covariance: filter.covariance,
             turn_noise: noise.turn,
+            beyond,
             read_fir_mm: [true, false].map(|sideways| read_fir_mm(rounds, sideways)),
             was_turned: filter.was_turned,
             learned,
@@ -181,6 +190,20 @@ impl Estimate {
     /// The share of a turn that reaches a spoke.
     pub(crate) fn gain_of(&self, response: &Response, spoke: usize) -> f64 {
         1.0 + self.mean[self.layout.gain(response.kinds[spoke].0)]
+    }
+}
+
+/// What eq. 7.1 leaves out in every round, asked anew where the shortenings found have moved.
+fn follow(response: &Response, stood: &[Vec<f64>], beyond: &mut Vec<Beyond>) {
+    beyond.resize_with(stood.len(), Beyond::default);
+    for (shorter_mm, beyond) in stood.iter().zip(beyond) {
+        let moved = shorter_mm.iter().zip(&beyond.shorter_mm);
+        let is_known = !beyond.shorter_mm.is_empty()
+            && moved.fold(0.0_f64, |most, (now, then)| most.max((now - then).abs())) < SAME_MM;
+        if !is_known {
+            let unfollowed = || Beyond::none(response, shorter_mm);
+            *beyond = response.beyond(shorter_mm).unwrap_or_else(unfollowed);
+        }
     }
 }
 

@@ -1,6 +1,6 @@
 //! What turns cannot mend, and why.
 
-use super::Bench;
+use super::bench::Bench;
 use crate::class::Criterion;
 use crate::estimator::{Estimate, Hop};
 use crate::search::Binding;
@@ -45,6 +45,12 @@ pub enum Cannot {
     /// More turns in one round than asked for: another round goes on.
     AnotherRound {
         /// Nipples at the most turns of a round.
+        spokes: Vec<SpokeIndex>,
+    },
+    /// No order of work has room for all of the turns without taking a spoke over its limit on the way: another round
+    /// goes on.
+    NoRoomOnTheWay {
+        /// Spokes of which less is turned than would be best.
         spokes: Vec<SpokeIndex>,
     },
     /// The class is out of reach of these nipples though nothing in particular is in the way.

@@ -50,7 +50,8 @@ pub struct NippleState {
     pub seized: bool,
     /// Turns by which it can still be tightened before the thread ends.
     pub thread_left: Option<f64>,
-    /// What touching it costs, in nipples: a hidden one may cost several.
+    /// What touching it costs, in nipples: a hidden one may cost several. Where the wheel gets well into
+    /// its class without it, it is left alone; elsewhere turning it must bring a hundredth of the class for each beyond one.
     pub cost: Option<f64>,
 }
 

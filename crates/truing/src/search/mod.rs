@@ -140,6 +140,13 @@ impl Problem {
         touched.map(|(_, charge)| charge).sum()
     }
 
+    /// What it costs in the mean that the steps of one nipple are whole: a twelfth of the square of the lattice's
+    /// spacing.
+    pub(crate) fn rounding(&self) -> f64 {
+        let basis = Basis::of(self.columns.clone(), self.target.len(), self.target.clone());
+        basis.spacing().powi(2) / 12.0
+    }
+
     /// The best turns if they need not be whole, charges aside, and their value.
     ///
     /// # Errors

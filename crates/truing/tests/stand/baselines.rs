@@ -1,6 +1,6 @@
 //! What others would do with the same readings.
 
-use super::trued::{Seen, Shape, Trued, class, worked};
+use super::trued::{Doing, Seen, Shape, Trued, class, worked};
 use super::{Hidden, fir};
 use mechanics::influence::Influence;
 use nalgebra::{DMatrix, DVector};
@@ -109,6 +109,14 @@ impl Bench {
     }
 }
 
+/// Turns by somebody who does not look at limits.
+fn blindly(turns: Vec<(usize, f64)>) -> Doing {
+    Doing {
+        turns,
+        told_over_n: 0.0,
+    }
+}
+
 /// One nipple at a time, as a careful mechanic works who sees all readings and knows his wheel: of all nipples the one
 /// whose quarter or eighth of a turn helps most, then the next, until none helps or the class is met.
 pub(crate) fn careful_mechanic(hidden: Hidden, shape: Shape, seed: u64) -> Trued {
@@ -135,7 +143,7 @@ pub(crate) fn careful_mechanic(hidden: Hidden, shape: Shape, seed: u64) -> Trued
             bench.turn(spoke, turned);
             turns.push((spoke, turned));
         }
-        turns
+        blindly(turns)
     })
 }
 
@@ -189,9 +197,7 @@ pub(crate) fn rounded(hidden: Hidden, shape: Shape, seed: u64) -> Trued {
         let turns = solved
             .iter()
             .map(|mm| (mm / PITCH_MM / STEP).round() * STEP);
-        turns
-            .enumerate()
-            .filter(|(_, turns)| *turns != 0.0)
-            .collect()
+        let turns = turns.enumerate().filter(|(_, turns)| *turns != 0.0);
+        blindly(turns.collect())
     })
 }

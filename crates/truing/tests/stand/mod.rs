@@ -9,6 +9,7 @@ use metrology::lap::RunoutPoint;
 use quantity::draws::Draws;
 use quantity::{Angle, Force, Length};
 use std::f64::consts::TAU;
+use std::rc::Rc;
 use truing::estimator::{PITCH_MM, TensionReading};
 use truing::{Mean, Readings};
 use wheel::{Side, SpokeIndex, Wheel};
@@ -40,13 +41,19 @@ fn in_turn(spokes: u32, sides: &[Side]) -> Vec<(Side, f64)> {
 }
 
 fn symmetric() -> Wheel {
+    evenly(32)
+}
+
+/// A symmetric wheel, laced as far crossed as its spokes allow, three times at the most.
+pub(crate) fn evenly(spokes: u32) -> Wheel {
+    let crosses = f64::from((spokes / 9).min(3));
     let half = Half {
         flange: [0.0225, 0.030],
         seat_offset: 0.0,
-        swing: TAU * 3.0 / 16.0,
+        swing: TAU * crosses / f64::from(spokes / 2),
         axial_n: wire_n(195e9, 1.8e-3),
     };
-    let seats = in_turn(32, &[Side::Right, Side::Left]);
+    let seats = in_turn(spokes, &[Side::Right, Side::Left]);
     laced(
         Constants(0.301, 8.0e6, 180.0, 210.0, 70.0),
         0.298,
@@ -116,6 +123,8 @@ pub(crate) struct Hidden {
     places: Vec<f64>,
     pub(crate) influence: mechanics::influence::Influence,
     seats: Vec<f64>,
+    /// Behind the wheel whose shape is followed; without it the turns act by the influence.
+    followed: Option<Rc<Structure>>,
 }
 
 /// The truth.
@@ -234,6 +243,7 @@ impl Hidden {
             places,
             influence,
             seats,
+            followed: None,
         };
         let wanted = 10.0 + 10.0 * draws.unit();
         let off: Vec<f64> = hidden.seats.iter().map(|_| draws.normal()).collect();
@@ -245,26 +255,92 @@ impl Hidden {
         hidden
     }
 
+    /// The same wheel with its loaded shape followed, whatever its lengths do.
+    pub(crate) fn followed(self) -> Self {
+        let (structure, _) =
+            Structure::about(&self.wheel, State::Tensioned).expect("a wheel that stands");
+        Self {
+            followed: Some(Rc::new(structure)),
+            ..self
+        }
+    }
+
+    /// The same wheel with this share of its length errors.
+    pub(crate) fn with_lengths(mut self, share: f64) -> Self {
+        for shortened in &mut self.shortened_mm {
+            *shortened *= share;
+        }
+        self
+    }
+
+    /// The same wheel as its influence has it.
+    pub(crate) fn by_influence(&self) -> Self {
+        Self {
+            followed: None,
+            ..self.clone()
+        }
+    }
+
+    /// What its tensions have beyond the influence at most.
+    pub(crate) fn beyond_influence_n(&self) -> f64 {
+        let pairs = self.tensions_n().into_iter();
+        pairs
+            .zip(self.by_influence().tensions_n())
+            .map(|(one, other)| (one - other).abs())
+            .fold(0.0, f64::max)
+    }
+
+    fn shorter(&self) -> Vec<Length> {
+        self.shortened_mm.iter().map(|&mm| Length::mm(mm)).collect()
+    }
+
     pub(crate) fn truth(&self) -> Truth {
-        let sum =
-            |row: &[f64]| -> f64 { row.iter().zip(&self.shortened_mm).map(|(a, b)| a * b).sum() };
-        let rim = |rows: &[Vec<f64>], shape: &Waves| {
-            self.places
-                .iter()
-                .zip(rows)
-                .map(|(&place, row)| wave(shape, place) + sum(row))
+        let angles: Vec<Angle> = self.places.iter().map(|&place| Angle::rad(place)).collect();
+        let with_shape = |moved_mm: Vec<f64>, shape: &Waves| {
+            let places = self.places.iter().zip(moved_mm);
+            places
+                .map(|(&place, moved)| wave(shape, place) + moved)
                 .collect()
         };
+        let (tension_n, lateral_mm, radial_mm) = match &self.followed {
+            Some(structure) => {
+                let now = structure
+                    .turned(&self.shorter(), &angles)
+                    .expect("a wheel that stands");
+                (now.tension_n, now.lateral_mm, now.radial_mm)
+            }
+            None => {
+                let sums = |rows: &[Vec<f64>]| rows.iter().map(|row| self.sum(row)).collect();
+                let influence = &self.influence;
+                let (lateral, radial) = (
+                    sums(&influence.lateral_mm_per_mm),
+                    sums(&influence.radial_mm_per_mm),
+                );
+                (self.tensions_n(), lateral, radial)
+            }
+        };
         Truth {
-            tension_n: self
-                .influence
-                .tension_n_per_mm
-                .iter()
-                .zip(&self.even_n)
-                .map(|(row, even)| even + sum(row))
-                .collect(),
-            lateral_mm: rim(&self.influence.lateral_mm_per_mm, &self.lateral_shape),
-            radial_mm: rim(&self.influence.radial_mm_per_mm, &self.radial_shape),
+            tension_n,
+            lateral_mm: with_shape(lateral_mm, &self.lateral_shape),
+            radial_mm: with_shape(radial_mm, &self.radial_shape),
+        }
+    }
+
+    fn sum(&self, row: &[f64]) -> f64 {
+        row.iter().zip(&self.shortened_mm).map(|(a, b)| a * b).sum()
+    }
+
+    /// The tensions alone.
+    pub(crate) fn tensions_n(&self) -> Vec<f64> {
+        match &self.followed {
+            Some(structure) => {
+                let now = structure.turned(&self.shorter(), &[]);
+                now.expect("a wheel that stands").tension_n
+            }
+            None => {
+                let rows = self.influence.tension_n_per_mm.iter().zip(&self.even_n);
+                rows.map(|(row, even)| even + self.sum(row)).collect()
+            }
         }
     }
 

@@ -3,8 +3,9 @@
 use super::Hidden;
 use quantity::draws::Draws;
 use quantity::{Force, Length};
+use truing::estimator::PITCH_MM;
 use truing::plan::plan;
-use truing::{Class, Estimate, Noise, Readings, Request, Response, Round};
+use truing::{Class, Estimate, Mean, Noise, Readings, Request, Response, Round};
 use wheel::limit::{Condition, Limit, Part};
 
 /// What is read, and what a hand does.
@@ -53,6 +54,19 @@ pub(crate) fn class(shape: Shape) -> Class {
     }
 }
 
+/// The rim's maker's limit for a wheel with this mean.
+pub(crate) fn limit(mean: Mean) -> Limit {
+    Limit {
+        part: Part::Rim,
+        tension: mean.tension * LIMIT,
+        condition: Condition::Bare,
+        source: "made up for this test".into(),
+        noted: "2026-01-01".into(),
+        side: None,
+        kind: None,
+    }
+}
+
 /// How a wheel ended.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Trued {
@@ -62,6 +76,10 @@ pub(crate) struct Trued {
     pub(crate) turns: f64,
     /// By how much a tension went over the limit on the way, or above where it started over it.
     pub(crate) over_n: f64,
+    /// Of it, what neither the plan had told nor the hand's own scatter explains.
+    pub(crate) unexplained_n: f64,
+    /// Visits to one nipple in one round, at most.
+    pub(crate) visits: usize,
     pub(crate) lateral_mm: f64,
     pub(crate) radial_mm: f64,
     pub(crate) sd_percent: f64,
@@ -82,15 +100,7 @@ pub(crate) fn trued(hidden: Hidden, shape: Shape, seed: u64) -> Trued {
     let request = Request {
         class: class(shape),
         mean: Some(hidden.mean),
-        limits: vec![Limit {
-            part: Part::Rim,
-            tension: hidden.mean.tension * LIMIT,
-            condition: Condition::Bare,
-            source: "made up for this test".into(),
-            noted: "2026-01-01".into(),
-            side: None,
-            kind: None,
-        }],
+        limits: vec![limit(hidden.mean)],
         ..Request::default()
     };
     let mut rounds: Vec<Round> = Vec::new();
@@ -104,10 +114,11 @@ pub(crate) fn trued(hidden: Hidden, shape: Shape, seed: u64) -> Trued {
         });
         let estimate = Estimate::of(&response, &rounds, &Noise::default()).expect("an estimate");
         let plan = plan(&response, &estimate, &request, &mut || false).expect("a plan");
-        plan.turns
-            .iter()
-            .map(|turn| (turn.spoke.0, turn.turns))
-            .collect()
+        let turns = plan.turns.iter();
+        Doing {
+            turns: turns.map(|turn| (turn.spoke.0, turn.turns)).collect(),
+            told_over_n: plan.over_on_the_way.map_or(0.0, Force::to_n),
+        }
     })
 }
 
@@ -123,11 +134,25 @@ pub(crate) struct Done {
     pub(crate) turned: Vec<f64>,
 }
 
+/// What a mechanic is about to do.
+pub(crate) struct Doing {
+    /// Spokes and turns, in the order of work.
+    pub(crate) turns: Vec<(usize, f64)>,
+    /// By how much he knows that he will go over a limit.
+    pub(crate) told_over_n: f64,
+}
+
+/// Standard deviations of the hand's scatter: of thousands of tensions on the way one is beyond.
+const HAND_SIGMAS: f64 = 4.0;
+
+/// Half way between the readings a tension is known to this share of what the wheel does beyond its influence.
+const GOOD_TO: f64 = 0.5;
+
 /// At most three rounds, the turns by whoever looks at the readings.
 pub(crate) fn worked(
     mut hidden: Hidden,
     seed: u64,
-    mut mechanic: impl FnMut(Seen) -> Vec<(usize, f64)>,
+    mut mechanic: impl FnMut(Seen) -> Doing,
 ) -> Trued {
     let mut draws = Draws::stream(seed, 7);
     let limit_n = hidden.mean.tension.to_n() * LIMIT;
@@ -136,6 +161,8 @@ pub(crate) fn worked(
         touched: 0,
         turns: 0.0,
         over_n: 0.0,
+        unexplained_n: 0.0,
+        visits: 0,
         lateral_mm: 0.0,
         radial_mm: 0.0,
         sd_percent: 0.0,
@@ -144,7 +171,7 @@ pub(crate) fn worked(
     let mut last: Option<Done> = None;
     for _ in 0..3 {
         let read = hidden.read(&mut draws, GAUGE, DIAL_MM);
-        let turns = mechanic(Seen {
+        let Doing { turns, told_over_n } = mechanic(Seen {
             read,
             last: last.take(),
         });
@@ -153,19 +180,31 @@ pub(crate) fn worked(
         }
         trued.rounds += 1;
         let allowed: Vec<f64> = hidden
-            .truth()
-            .tension_n
+            .tensions_n()
             .iter()
             .map(|now| now.max(limit_n))
             .collect();
         let mut turned = vec![0.0; allowed.len()];
+        let bent_n = GOOD_TO * hidden.beyond_influence_n();
+        let mut visited = vec![0; allowed.len()];
+        let mut by_hand = vec![0.0; allowed.len()];
         for (spoke, turns) in turns {
             hidden.turn(spoke, turns, TURN * draws.normal());
             turned[spoke] += turns;
             trued.touched += 1;
             trued.turns += turns.abs();
-            for (allowed, now) in allowed.iter().zip(hidden.truth().tension_n) {
-                trued.over_n = trued.over_n.max(now - allowed);
+            visited[spoke] += 1;
+            trued.visits = trued.visits.max(visited[spoke]);
+            let now_n = hidden.tensions_n();
+            for (place, (allowed, now)) in allowed.iter().zip(now_n).enumerate() {
+                let effect = hidden.influence.tension_n_per_mm[place][spoke] * PITCH_MM * turns;
+                by_hand[place] += (TURN * effect).powi(2);
+                let over = now - allowed;
+                let scatter = HAND_SIGMAS * f64::sqrt(by_hand[place]);
+                trued.over_n = trued.over_n.max(over);
+                trued.unexplained_n = trued
+                    .unexplained_n
+                    .max(over - told_over_n - scatter - bent_n);
             }
         }
         last = Some(Done { turned });

@@ -210,8 +210,8 @@ pub(super) fn runout(visit: &Visit, survey: &Survey) -> Option<Runout> {
                         mm: point.displacement.to_mm(),
                     })
                     .collect(),
-                highest_words: signed(one.highest.displacement.to_mm()),
-                lowest_words: signed(one.lowest.displacement.to_mm()),
+                highest_words: words::signed_millimetres(one.highest.displacement.to_mm()),
+                lowest_words: words::signed_millimetres(one.lowest.displacement.to_mm()),
                 full_words: words::millimetres(
                     one.full_indicator_reading.to_mm(),
                     words::K * one.u.to_mm(),
@@ -245,11 +245,6 @@ fn kind_of(axis: Axis) -> RunoutKind {
         Axis::Lateral => RunoutKind::Lateral,
         Axis::Radial => RunoutKind::Radial,
     }
-}
-
-fn signed(mm: f64) -> String {
-    let sign = if mm < 0.0 { '−' } else { '+' };
-    format!("{sign}{:.2} mm", mm.abs())
 }
 
 fn level(tension: &Tension, unit: ForceUnit) -> Level {

@@ -1,10 +1,15 @@
 //! Truing: the turns of the next round, from what was read now and what earlier rounds taught.
 
+mod figures;
 mod files;
+mod page;
 mod told;
+mod worded;
 
+pub use page::page;
 pub(crate) use told::cannot;
 pub use told::{cautions, direction, hold, item_of, learned};
+pub use worded::{Then, holds, proof, reason, standing};
 
 pub use self::files::{NoPlan, carried, runout, state, to_carry};
 pub use truing::Mean;
@@ -13,14 +18,14 @@ pub use wheel::Side;
 pub use wheel::limit::Limit;
 
 use crate::clock;
-use crate::view::{FindingView, PlanView};
+use crate::view::{FindingView, FoundView, PlanView};
 use ::files::state::StateFile;
 use metrology::lap::RunoutPoint;
 use quantity::{Angle, Length};
 use std::time::Duration;
 use truing::estimator::Unknown;
 use truing::plan::{self, Plan};
-use truing::{Class, Estimate, Noise, Request, Response, Round};
+use truing::{Class, Estimate, Noise, Readings, Request, Response, Round};
 use wheel::Wheel;
 
 /// What is asked of a plan.
@@ -137,6 +142,15 @@ pub fn true_up(
         go_on: question.go_on,
         seed: question.seed,
     };
+    let was_expected = match rounds.split_last() {
+        Some((_, earlier)) if !earlier.is_empty() => {
+            let unread = Round::default();
+            let until_now: Vec<Round> = earlier.iter().cloned().chain([unread]).collect();
+            let before = Estimate::of(&response, &until_now, &question.noise)?;
+            Some(plan::shown(&response, &before, &request)?)
+        }
+        _ => None,
+    };
     let mut stop = clock::timer(question.time_limit);
     let plan = plan::plan(&response, &estimate, &request, &mut stop)?;
     let few = match question.trade_off {
@@ -155,15 +169,18 @@ pub fn true_up(
     findings.extend(estimate.unknown.iter().map(told::unknown));
     findings.extend(about_limits(question, &plan, &estimate));
     let round = rounds.len();
+    let mut read = Readings::default();
     if let Some(last) = rounds.last_mut() {
+        read.clone_from(&last.readings);
         last.turned = vec![0.0; wheel.spokes.len()];
         for turn in &plan.turns {
             last.turned[turn.spoke.0] += turn.turns;
         }
     }
-    let view = PlanView::of(
+    let mut view = PlanView::of(
         wheel, &response, &estimate, &plan, &few, question, round, findings,
     );
+    view.found = Some(FoundView::of(wheel, &read, was_expected.as_ref()));
     Ok((view, rounds))
 }
 
@@ -181,8 +198,14 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
         let says = "No limit known: no maker's limit of tension was given (--limit), so nothing holds the plan back and nothing says that a spoke is within it.";
         findings.push(told::finding("doubt", "limits", says.into(), &[]));
     } else if estimate.unknown.contains(&Unknown::Tension) {
-        let says = "Limits are given but no tension was read: whether any spoke is within them cannot be told.";
-        findings.push(told::finding("doubt", "limits", says.into(), &[]));
+        let rise = plan.expected.tensions_n.iter().zip(&plan.now.tensions_n);
+        let rise_n = rise.fold(0.0_f64, |most, (then, now)| {
+            most.max(then.value - now.value)
+        });
+        let says = format!(
+            "Limits are given but no tension was read: whether any spoke is within them cannot be told, and the plan cannot keep them. It keeps the level and lifts single spokes by up to about {rise_n:.0} N: read tension before turning, and after."
+        );
+        findings.push(told::finding("doubt", "limits", says, &[]));
     }
     let is_tyred = |limit: &Limit| limit.condition == wheel::limit::Condition::Tyred;
     if question.tyre_loss.is_none() && question.limits.iter().any(is_tyred) {

@@ -171,6 +171,14 @@ pub(crate) fn cannot(cannot: &Cannot, unit: ForceUnit) -> (&'static str, String,
             ),
             spokes.clone(),
         ),
+        Cannot::NoRoomOnTheWay { spokes } => (
+            "on-the-way",
+            format!(
+                "Turned less far than would be best, so that no spoke is taken over its limit on the way: {}. Another round goes on.",
+                list(spokes)
+            ),
+            spokes.clone(),
+        ),
         Cannot::OutOfReach {
             criterion,
             at_least,
@@ -240,4 +248,33 @@ pub fn item_of(view: &PlanView, place: usize, unit: ForceUnit) -> Option<[String
             words::exact_force(Force::n(turn.tension_after_n), unit)
         ),
     ])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Geometry of a screw: turned by a right hand's fingers, a nut with a right-hand thread goes where the thumb points.
+    /// Tightening, the nipple goes along the spoke toward the hub.
+    #[test]
+    fn hand_turns_the_nipple_as_its_thread_wants() {
+        let toward_hub = -1.0_f64;
+        for (hidden, eye_looks) in [(false, 1.0), (true, -1.0)] {
+            for tighten in [true, false] {
+                let nipple_goes = if tighten { toward_hub } else { -toward_hub };
+                // Seen along the thumb the fingers go clockwise; seen against it anticlockwise.
+                let clockwise = nipple_goes * eye_looks > 0.0;
+                let said = direction(tighten, hidden);
+                assert_eq!(said.contains(": clockwise"), clockwise, "{said}");
+                assert_eq!(said.contains(": anticlockwise"), !clockwise, "{said}");
+                assert_eq!(said.starts_with("tighten"), tighten);
+                let from = if hidden {
+                    "from the tyre side"
+                } else {
+                    "from the hub"
+                };
+                assert!(said.ends_with(from), "{said}");
+            }
+        }
+    }
 }

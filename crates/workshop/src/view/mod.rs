@@ -24,8 +24,8 @@ pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
 };
 pub use plan::{
-    ClassView, FewView, GainView, LearnedView, PlanView, PlannedSpokeView, ShownView,
-    SparseTurnView, TurnedView, UnmovedView,
+    ClassView, FewView, FoundView, GainView, LearnedView, PlanView, PlannedSpokeView, RimPointView,
+    ShownView, SparseTurnView, TurnedView, UnmovedView,
 };
 pub use shelf::{
     AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,

@@ -2,13 +2,14 @@
 
 use super::{FindingView, Quantity};
 use crate::true_up::{Question, cautions, direction, hold};
+use metrology::lap::RunoutPoint;
 use quantity::force::ForceUnit;
 use quantity::{Angle, Force, Length};
 use serde::Serialize;
 use truing::plan::{Enough, FewNipples, Plan};
 use truing::search::Ending;
 use truing::windup::{THREAD_MEAN_DIAMETER, Torsion};
-use truing::{Estimate, Response, Shown};
+use truing::{Estimate, Readings, Response, Shown};
 use wheel::{Section, SpokeIndex, Wheel};
 
 /// `rimwright.plan/1`.
@@ -44,6 +45,8 @@ pub struct PlanView {
     pub learned: LearnedView,
     /// How good few nipples make it, when asked.
     pub few_nipples: Vec<FewView>,
+    /// What was read in this round, beside what the one before had led to expect.
+    pub found: Option<FoundView>,
     /// The class asked for.
     pub class: ClassView,
     /// Every spoke.
@@ -165,6 +168,20 @@ pub struct FewView {
     pub worst_share: f64,
     /// Whether every choice of so many nipples was looked at.
     pub proven: bool,
+    /// By how much other turns of as few nipples may be better, of the sum that was made small.
+    pub gap_percent: f64,
+}
+
+impl FewView {
+    /// Whether no other turns of as few nipples are better, or by how much they may be.
+    #[must_use]
+    pub fn standing(&self) -> String {
+        if self.proven {
+            "proven".into()
+        } else {
+            format!("within {:.0} %", self.gap_percent)
+        }
+    }
 }
 
 /// A nipple and its turns.
@@ -174,6 +191,56 @@ pub struct SparseTurnView {
     pub spoke: usize,
     /// Turns; tightening positive.
     pub turns: f64,
+}
+
+/// What was read in a round, beside what the one before had led to expect.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FoundView {
+    /// Tension of every spoke as read; null where it was not.
+    pub tension_n: Vec<Option<f64>>,
+    /// Rim to the right as read, the dial's zero anywhere.
+    pub lateral: Vec<RimPointView>,
+    /// Rim outward as read, the dial's zero anywhere.
+    pub radial: Vec<RimPointView>,
+    /// What was expected; null in a first round.
+    pub expected: Option<ShownView>,
+    /// Tension of every spoke as expected; null in a first round.
+    pub expected_n: Option<Vec<Quantity>>,
+}
+
+/// A reading of the dial.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RimPointView {
+    /// From the valve hole.
+    pub angle_deg: f64,
+    /// Dial.
+    pub mm: f64,
+}
+
+impl FoundView {
+    pub(crate) fn of(wheel: &Wheel, read: &Readings, expected: Option<&Shown>) -> Self {
+        let points = |of: &[RunoutPoint]| {
+            of.iter()
+                .map(|point| RimPointView {
+                    angle_deg: point.at.to_deg(),
+                    mm: point.displacement.to_mm(),
+                })
+                .collect()
+        };
+        let of_spoke = |place: SpokeIndex| {
+            let reading = read.tensions.iter().find(|one| one.spoke == place);
+            reading.map(|one| one.force.to_n())
+        };
+        Self {
+            tension_n: wheel.placed().map(|(place, _)| of_spoke(place)).collect(),
+            lateral: points(&read.lateral),
+            radial: points(&read.radial),
+            expected: expected.map(|expected| shown(expected, false)),
+            expected_n: expected
+                .filter(|expected| expected.mean_tension_n.is_some())
+                .map(|expected| expected.tensions_n.iter().map(|&one| one.into()).collect()),
+        }
+    }
 }
 
 /// The class asked for.
@@ -261,6 +328,7 @@ impl PlanView {
                     .collect(),
             },
             few_nipples: few.iter().map(few_view).collect(),
+            found: None,
             class: ClassView {
                 lateral_fir_mm: question.class.lateral_fir.to_mm(),
                 radial_fir_mm: question.class.radial_fir.to_mm(),
@@ -364,6 +432,7 @@ fn few_view(few: &FewNipples) -> FewView {
             })
             .collect(),
         worst_share: few.worst_share,
-        proven: few.proven,
+        proven: few.is_proven(),
+        gap_percent: 100.0 * few.gap,
     }
 }

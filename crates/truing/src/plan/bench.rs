@@ -1,0 +1,302 @@
+//! A wheel made ready to be planned for: its bounds and limits, its problem, its best turns.
+
+use super::Request;
+use crate::estimator::{Estimate, PITCH_MM, Unknown};
+use crate::objective::{Goal, Objective, Standing};
+use crate::outlook::{Shown, likeliest, rows};
+use crate::response::Response;
+use crate::search::{Binding, Effort, Ending, Halfspace, Problem};
+use crate::sparse::few;
+use crate::weighing::{Frame, Weighed, weigh};
+
+/// All spokes together are within their limits at this probability.
+const SURELY: f64 = 0.95;
+
+/// Share of the class that turning a nipple must bring for every nipple that it costs beyond one.
+const WORTH: f64 = 0.01;
+
+/// Within this share of the class nothing is gained that is worth a dear nipple.
+const ROOM: f64 = 0.8;
+
+/// What one nipple costs, in the unit of the sum of squares, whose 1 is the whole class: so little that it decides
+/// only between plans that are as good as each other.
+const TOUCH: f64 = 1e-5;
+
+/// It is no more than this share of what whole turns cost: beyond, it would rule the search.
+const OF_ROUNDING: f64 = 0.02;
+
+/// A spoke is left at least this share of the even tension; slack ones are not planned.
+const LEAST_SHARE: f64 = 0.1;
+
+/// Share of the even tension that turns leave open of where a tension ends.
+const TURNS_LEAVE: f64 = 0.01;
+
+/// Nodes of the search without one dear nipple: some hundredths of a second.
+const SPARING_NODES: u64 = 200_000;
+
+/// Nodes of the last search: a second at the most.
+const NODES: u64 = 8_000_000;
+
+/// A wheel made ready to be planned for.
+pub(super) struct Bench<'a> {
+    pub(super) response: &'a Response,
+    pub(super) request: &'a Request,
+    pub(super) objective: Objective<'a>,
+    pub(super) step_effects: Vec<Standing>,
+    /// Each tension as it most likely is, N.
+    pub(super) tension_n: Vec<f64>,
+    /// Standard uncertainty of each tension, N.
+    pub(super) tension_u_n: Vec<f64>,
+    pub(super) turn_noise: f64,
+    /// The most each spoke may bear, N, and whose limit it is; none where no tension was read to be held against it.
+    pub(super) ceilings: Vec<Option<(f64, usize)>>,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn new(
+        response: &'a Response,
+        estimate: &Estimate,
+        request: &'a Request,
+        few: bool,
+    ) -> Self {
+        let linear = likeliest(response, estimate);
+        let tension_n = linear.clone().with(&estimate.beyond, 1.0).tension_n;
+        // What eq. 7.1 leaves out is gone once the wheel is even; few nipples leave it as it is.
+        let stays = f64::from(u8::from(few));
+        let now = linear.with(&estimate.beyond, stays);
+        let step_effects: Vec<Standing> = (0..response.spokes())
+            .map(|spoke| {
+                let mm = PITCH_MM * request.step.turns(1) * estimate.gain_of(response, spoke);
+                let scaled = |of: &[f64]| of.iter().map(|per_mm| per_mm * mm).collect();
+                Standing {
+                    lateral_mm: scaled(&response.lateral_mm[spoke][..response.stations]),
+                    radial_mm: scaled(&response.radial_mm[spoke][..response.stations]),
+                    tension_n: scaled(&response.tension_n[spoke]),
+                }
+            })
+            .collect();
+        let rows = rows(response, estimate);
+        let tensions = rows.rows(2 * response.stations, response.spokes());
+        let known = tensions * &estimate.covariance;
+        let tension_u_n = known
+            .row_iter()
+            .zip(tensions.row_iter())
+            .map(|(known, row)| known.dot(&row).max(0.0).sqrt())
+            .collect();
+        let goal = Goal {
+            class: request.class,
+            mean: request.mean,
+            dish_known: !estimate.unknown.contains(&Unknown::Dish),
+            level_known: !estimate.unknown.contains(&Unknown::Tension),
+            rim_known: [Unknown::Lateral, Unknown::Radial]
+                .map(|unknown| !estimate.unknown.contains(&unknown)),
+        };
+        Self {
+            objective: Objective::new(response, goal, now, step_effects.clone()),
+            step_effects,
+            tension_n,
+            tension_u_n,
+            turn_noise: estimate.turn_noise,
+            ceilings: if goal.level_known {
+                request.ceilings(response)
+            } else {
+                vec![None; response.spokes()]
+            },
+            response,
+            request,
+        }
+    }
+
+    /// Whether the wheel is of its class.
+    ///
+    /// One that nobody has turned yet is left alone when runout as read, noise and all, and the rest as it most likely
+    /// is are within the class. Once work has begun it goes on until that is so with its uncertainty to spare.
+    pub(super) fn is_of_its_class(&self, now: &Shown, estimate: &Estimate) -> bool {
+        let class = &self.request.class;
+        let read = [
+            (Unknown::Lateral, now.lateral_fir_mm, class.lateral_fir),
+            (Unknown::Radial, now.radial_fir_mm, class.radial_fir),
+        ];
+        let as_read = read
+            .iter()
+            .zip(estimate.read_fir_mm)
+            .all(|((unknown, now, most), read)| {
+                estimate.unknown.contains(unknown) || read.unwrap_or(now.value) <= most.to_mm()
+            });
+        let surely = now.worst_share.value + now.worst_share.u <= 1.0;
+        as_read && self.objective.rest_is_within(now) && (surely || !estimate.was_turned)
+    }
+
+    /// A tension before any turn, as the search counts from it.
+    pub(super) fn counted_n(&self, spoke: usize) -> f64 {
+        self.objective.now().tension_n[spoke]
+    }
+
+    pub(super) fn after(&self, steps: &[i64]) -> Standing {
+        let steps: Vec<f64> = steps.iter().map(|&step| step as f64).collect();
+        crate::weighing::after(&self.objective, &steps)
+    }
+
+    /// What is kept below a limit so that it is kept surely.
+    pub(super) fn margin_n(&self, spoke: usize) -> f64 {
+        self.sigmas() * self.tension_u_n[spoke].hypot(TURNS_LEAVE * self.response.even_n[spoke])
+    }
+
+    /// Standard uncertainties below its limit at which each spoke lies, when all are within theirs surely.
+    pub(super) fn sigmas(&self) -> f64 {
+        let each = SURELY.powf(1.0 / self.response.spokes() as f64);
+        quantity::distribution::normal_quantile(each)
+    }
+
+    /// Spokes over their limit as most likely.
+    pub(super) fn over_now(&self) -> Vec<usize> {
+        let over = |spoke: &usize| {
+            self.ceilings[*spoke].is_some_and(|(most, _)| most < self.tension_n[*spoke])
+        };
+        (0..self.response.spokes()).filter(over).collect()
+    }
+
+    /// The most each spoke is planned to bear, N: surely within its limit, or no more than now where it is above that.
+    pub(super) fn most_n(&self, spoke: usize, strict: bool) -> Option<f64> {
+        let (ceiling, _) = self.ceilings[spoke]?;
+        let surely = ceiling - self.margin_n(spoke);
+        Some(if strict {
+            surely
+        } else {
+            surely.max(self.tension_n[spoke])
+        })
+    }
+
+    /// Bounds of every nipple and limits of every spoke. Strict ones want every spoke within its limit by the end.
+    pub(super) fn frame(&self, strict: bool) -> Frame {
+        let spokes = self.response.spokes();
+        let reach = self.request.step.within(self.request.most_turns);
+        let mut frame = Frame {
+            lower: vec![-reach; spokes],
+            upper: vec![reach; spokes],
+            limits: Vec::new(),
+        };
+        for spoke in 0..spokes {
+            let nipple = self.request.nipple(spoke);
+            if nipple.seized {
+                (frame.lower[spoke], frame.upper[spoke]) = (0, 0);
+            }
+            if let Some(left) = nipple.thread_left {
+                frame.upper[spoke] = frame.upper[spoke].min(self.request.step.within(left));
+            }
+        }
+        if !self.response.is_tensioned() {
+            return frame;
+        }
+        let slope = |spoke: usize, sign: f64| -> Vec<f64> {
+            self.step_effects
+                .iter()
+                .map(|step| sign * step.tension_n[spoke])
+                .collect()
+        };
+        for spoke in 0..spokes {
+            if let Some(most_n) = self.most_n(spoke, strict) {
+                frame.limits.push(Halfspace {
+                    slope: slope(spoke, 1.0),
+                    bound: most_n - self.counted_n(spoke),
+                });
+            }
+        }
+        for spoke in 0..spokes {
+            let now_n = self.counted_n(spoke);
+            let least_n = now_n.min(LEAST_SHARE * self.response.even_n[spoke]);
+            frame.limits.push(Halfspace {
+                slope: slope(spoke, -1.0),
+                bound: now_n - least_n,
+            });
+        }
+        frame
+    }
+
+    /// The weights within strict limits, or where those cannot be met, within limits that no spoke is taken further over.
+    pub(super) fn weighed(
+        &self,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> Result<(Frame, Weighed), Vec<Binding>> {
+        let strict = self.frame(true);
+        if let Ok(weighed) = weigh(&self.objective, &strict, stop) {
+            return Ok((strict, weighed));
+        }
+        let eased = self.frame(false);
+        let weighed = weigh(&self.objective, &eased, stop)?;
+        Ok((eased, weighed))
+    }
+
+    /// The problem of the weights found, every nipple with a small charge.
+    pub(super) fn charged(&self, frame: &Frame, weighed: &Weighed) -> Problem {
+        let problem = frame.problem(&self.objective, &weighed.weights);
+        let charge = TOUCH.min(OF_ROUNDING * problem.rounding());
+        Problem {
+            charge: vec![charge; self.response.spokes()],
+            ..problem
+        }
+    }
+
+    /// The same frame without the dear nipples that do not bring what they cost, dearest first; none where all do.
+    pub(super) fn spared(
+        &self,
+        frame: &Frame,
+        weighed: &Weighed,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> Option<Frame> {
+        let mut worst = weighed.worst;
+        let mut frame = frame.clone();
+        let cost = |spoke: usize| self.request.nipple(spoke).cost.unwrap_or(1.0);
+        let mut dear: Vec<usize> = (0..self.response.spokes())
+            .filter(|&spoke| 1.0 < cost(spoke) && frame.lower[spoke] < frame.upper[spoke])
+            .collect();
+        dear.sort_by(|one, other| cost(*other).total_cmp(&cost(*one)));
+        let mut any = false;
+        for spoke in dear {
+            let bounds = (frame.lower[spoke], frame.upper[spoke]);
+            (frame.lower[spoke], frame.upper[spoke]) = (0, 0);
+            let found = self.charged(&frame, weighed).solve(&mut Effort {
+                nodes: SPARING_NODES,
+                gap: 0.0,
+                stop: &mut *stop,
+            });
+            let without = self.objective.shares(&self.after(&found.steps)).worst();
+            let is_feasible = found.value.is_finite();
+            if is_feasible && without <= ROOM.max(worst + WORTH * (cost(spoke) - 1.0)) {
+                (worst, any) = (worst.max(without), true);
+            } else {
+                (frame.lower[spoke], frame.upper[spoke]) = bounds;
+            }
+        }
+        any.then_some(frame)
+    }
+
+    /// The best whole turns for the weights found, few nipples where asked.
+    pub(super) fn best(
+        &self,
+        frame: &Frame,
+        weighed: &Weighed,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> (Vec<i64>, Ending) {
+        let problem = self.charged(frame, weighed);
+        if let Some(most) = self.request.at_most {
+            // The last of the curve is its best.
+            let best = few(&problem, most, stop).pop();
+            let Some(best) = best else {
+                return (vec![0; problem.nipples()], Ending::OutOfTime { gap: 1.0 });
+            };
+            let ending = match (stop(), best.gap) {
+                (true, gap) => Ending::OutOfTime { gap },
+                (false, gap) if gap <= 0.0 => Ending::Optimal,
+                (false, gap) => Ending::WithinGap { gap },
+            };
+            return (best.steps, ending);
+        }
+        let found = problem.solve(&mut Effort {
+            nodes: NODES,
+            gap: 0.0,
+            stop,
+        });
+        (found.steps, found.ending)
+    }
+}

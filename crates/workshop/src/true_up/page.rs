@@ -1,0 +1,183 @@
+//! A round as a page: the list to work by, what to expect, what was found of what had been expected.
+
+use super::{Then, figures, holds, item_of, learned, proof, reason, standing};
+use crate::view::{FindingView, PlanView};
+use ::report::Table;
+use ::report::document::{
+    Block, Document, Fact, Notice, OnPaper, Section, Standing, Text, Verdict, Weight,
+};
+use ::report::figure::Figure;
+use ::report::table::{Column, Row};
+use quantity::force::ForceUnit;
+
+/// The plan as one self-contained page.
+///
+/// # Errors
+/// When a number of it cannot be drawn.
+pub fn page(view: &PlanView, unit: ForceUnit) -> Result<String, ::report::Error> {
+    ::report::html::write(&document(view, unit))
+}
+
+fn document(view: &PlanView, unit: ForceUnit) -> Document {
+    let (standing, sentence) = sentence(view);
+    Document {
+        lang: "en".into(),
+        title: view.wheel.clone(),
+        about: vec![
+            Fact::new("what this is", "the turns of one round of truing"),
+            Fact::new("round", view.round.to_string()),
+            Fact::new(
+                "smallest turn",
+                format!("1/{} of a turn", view.steps_in_a_turn),
+            ),
+        ],
+        verdict: Verdict {
+            sentence: sentence.into(),
+            standing,
+            grounds: vec![proof(view).into()],
+        },
+        sections: sections(view, unit),
+        signature: None,
+        code_line: format!("rimwright plan/1 | {} | round {}", view.wheel, view.round),
+    }
+}
+
+/// What the readings show, never more: that the wheel is of its class is said of the class asked for, not of its use.
+fn sentence(view: &PlanView) -> (Standing, String) {
+    match (view.enough, view.turns.len()) {
+        (Some("of_its_class"), _) => (Standing::Clear, reason(view)),
+        (_, 0) => (Standing::Open, reason(view)),
+        (_, 1) => (Standing::Open, "Turn one nipple, then read again.".into()),
+        (_, turns) => (
+            Standing::Open,
+            format!("Turn {turns} times in the order below, then read again."),
+        ),
+    }
+}
+
+fn sections(view: &PlanView, unit: ForceUnit) -> Vec<Section> {
+    let mut all = Vec::new();
+    let mut first: Vec<Block> = view.findings.iter().map(notice).collect();
+    first.extend(view.cannot.iter().map(notice));
+    if !first.is_empty() {
+        all.push(section("What to know first", first));
+    }
+    if !view.turns.is_empty() {
+        all.push(section("Turn, in this order", work(view, unit)));
+    }
+    let mut expect = vec![Block::Table(numbers(view, unit))];
+    expect.extend(figures::planned(view, unit).map(|rim| Block::Figure(Figure::UnrolledRim(rim))));
+    expect.push(Block::Figure(Figure::Runout(figures::rim(view))));
+    all.push(section("What to expect", expect));
+    if view
+        .found
+        .as_ref()
+        .is_some_and(|found| found.expected.is_some())
+    {
+        let mut found: Vec<Block> = Vec::new();
+        found.extend(figures::found(view, unit).map(|rim| Block::Figure(Figure::UnrolledRim(rim))));
+        found.extend(figures::found_rim(view).map(|rim| Block::Figure(Figure::Runout(rim))));
+        let taught = learned(&view.learned);
+        if !taught.is_empty() {
+            found.push(Block::List(taught.into_iter().map(Text::from).collect()));
+        }
+        all.push(section(
+            "What the last round had led to expect, and what was found",
+            found,
+        ));
+    }
+    if !view.few_nipples.is_empty() {
+        all.push(section("With few nipples", vec![Block::Table(few(view))]));
+    }
+    let cautions = view.cautions.iter().map(|says| {
+        Block::Notice(Notice {
+            weight: Weight::Caution,
+            heading: "Caution".into(),
+            says: (*says).into(),
+        })
+    });
+    all.push(section("Cautions", cautions.collect()));
+    all
+}
+
+fn section(heading: &str, blocks: Vec<Block>) -> Section {
+    Section {
+        heading: heading.into(),
+        on_paper: OnPaper::Follows,
+        blocks,
+    }
+}
+
+fn notice(finding: &FindingView) -> Block {
+    Block::Notice(Notice {
+        weight: Weight::Finding,
+        heading: finding.about.replace('-', " "),
+        says: finding.says.clone().into(),
+    })
+}
+
+/// The list to work by: a box to tick, and the twist of every kind below.
+fn work(view: &PlanView, unit: ForceUnit) -> Vec<Block> {
+    let rows = (0..view.turns.len()).filter_map(|place| item_of(view, place, unit));
+    let table = Table {
+        caption: "Tick what is done; a spoke that stands here twice is gone back to".into(),
+        columns: [
+            "",
+            "spoke",
+            "side",
+            "turns",
+            "nipple",
+            "its tension",
+            "done",
+        ]
+        .map(Column::words)
+        .into(),
+        rows: rows
+            .map(|[place, spoke, side, turns, nipple, tension]| {
+                Row::from([place, spoke, side, turns, nipple, tension, "☐".into()])
+            })
+            .collect(),
+    };
+    let twist = holds(view).into_iter().map(|(kind, hold)| {
+        Text::from(format!(
+            "{kind}: {hold}. What is turned past and back is not among the turns."
+        ))
+    });
+    vec![Block::Table(table), Block::List(twist.collect())]
+}
+
+fn numbers(view: &PlanView, unit: ForceUnit) -> Table {
+    let then = standing(view, unit, Then::Expected);
+    let rows = standing(view, unit, Then::Now).into_iter().zip(then);
+    Table {
+        caption: "The wheel now and as it is expected after the turns, with what counts as good"
+            .into(),
+        columns: ["", "now", "then", "class"].map(Column::words).into(),
+        rows: rows
+            .map(|([what, now, class], [_, then, _])| Row::from([what, now, then, class]))
+            .collect(),
+    }
+}
+
+fn few(view: &PlanView) -> Table {
+    let row = |few: &crate::view::FewView| {
+        let turns: Vec<String> = few
+            .turns
+            .iter()
+            .map(|turn| format!("{}: {:+}", turn.spoke, turn.turns))
+            .collect();
+        Row::from([
+            few.nipples.to_string(),
+            format!("{:.0} %", 100.0 * few.worst_share),
+            few.standing(),
+            turns.join(", "),
+        ])
+    };
+    Table {
+        caption: "How good one, two, three … nipples make the wheel".into(),
+        columns: ["nipples", "of the class taken up", "the best", "turns"]
+            .map(Column::words)
+            .into(),
+        rows: view.few_nipples.iter().map(row).collect(),
+    }
+}

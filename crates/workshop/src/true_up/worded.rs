@@ -1,0 +1,99 @@
+//! The parts of a plan that screen and page say in the same words.
+
+use crate::view::{PlanView, Quantity};
+use crate::words;
+use quantity::force::ForceUnit;
+
+/// Why there is nothing to turn.
+#[must_use]
+pub fn reason(view: &PlanView) -> String {
+    match view.enough {
+        Some("of_its_class") => "The wheel is of its class: good enough, stop here.".into(),
+        Some(_) => "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely.".into(),
+        None if view.ending == "infeasible" => {
+            "Bounds and limits exclude each other: no turns keep them all.".into()
+        }
+        None => "No turns make it better within bounds and limits.".into(),
+    }
+}
+
+/// How the search ended, in words.
+#[must_use]
+pub fn proof(view: &PlanView) -> String {
+    match (view.ending, view.gap_percent) {
+        ("optimal", _) => "No other whole turns are better: proven.".into(),
+        ("within_gap", Some(gap)) => {
+            format!("The best found; the best of all misses it by {gap:.1} % at the most.")
+        }
+        (_, Some(gap)) => {
+            format!("Stopped by its time limit: the best of all may be better by up to {gap:.1} %.")
+        }
+        _ => "No turns keep bounds and limits.".into(),
+    }
+}
+
+/// Kinds that are turned, with what to do about their twist.
+#[must_use]
+pub fn holds(view: &PlanView) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for turn in &view.turns {
+        if all.iter().all(|(kind, _)| *kind != turn.kind) {
+            all.push((turn.kind.clone(), turn.hold.clone()));
+        }
+    }
+    all
+}
+
+/// Which of two states of the wheel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Then {
+    /// As it was read.
+    Now,
+    /// As it is expected after the turns.
+    Expected,
+}
+
+/// What the wheel shows, each number with its class.
+#[must_use]
+pub fn standing(view: &PlanView, unit: ForceUnit, then: Then) -> Vec<[String; 3]> {
+    let shown = match then {
+        Then::Now => &view.now,
+        Then::Expected => &view.expected,
+    };
+    let class = &view.class;
+    let mm = |of: &Quantity| words::millimetres(of.value, of.expanded());
+    let mut rows = vec![
+        [
+            "runout to the side".into(),
+            mm(&shown.lateral_fir_mm),
+            format!("{:.2} mm", class.lateral_fir_mm),
+        ],
+        [
+            "runout in and out".into(),
+            mm(&shown.radial_fir_mm),
+            format!("{:.2} mm", class.radial_fir_mm),
+        ],
+    ];
+    if let Some(sd) = &shown.tension_sd_percent {
+        rows.push([
+            "unevenness of the worst side and kind".into(),
+            words::percent(sd.value, sd.expanded()),
+            format!("{:.1} %", class.tension_sd_percent),
+        ]);
+    }
+    if let Some(mean) = &shown.mean_tension_n {
+        rows.push([
+            "mean tension".into(),
+            words::force(mean.value, mean.expanded(), unit),
+            format!("target within {:.1} %", class.mean_percent),
+        ]);
+    }
+    if let Some(dish) = &shown.dish_mm {
+        rows.push([
+            "dish".into(),
+            mm(dish),
+            format!("{:.1} mm either way", class.dish_mm),
+        ]);
+    }
+    rows
+}
