@@ -105,7 +105,8 @@ fn table(table: &Table, notes: &mut Notes) -> Result<Markup, Error> {
         rows.push(html! {
             tr {
                 @for (place, (cell, column)) in cells {
-                    @if place == 0 {
+                    // An empty head of a row heads nothing: its row goes on with the one above.
+                    @if place == 0 && !fit(&cell.words).is_empty() {
                         th scope="row" class=(align(column.align)) {
                             @if let Some(mark) = row.mark { (svg::icon(mark)) }
                             (notes.text(cell))
