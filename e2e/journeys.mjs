@@ -225,6 +225,12 @@ const journeys = {
     await page.keyboard.press("b");
     await waitFor(page, "2 of 24");
     assert.match(await page.locator("#no-voice").innerText(), /no voice of its own/);
+    // What belongs to the device is the same on the page of the settings.
+    await page.goto(`${workshop.url}/settings`);
+    assert.match(await page.locator("#teach").innerText(), /Pedal: KeyB/);
+    await page.click("#sound-toggle");
+    await page.goBack();
+    assert.equal(await page.getAttribute("#sound-toggle", "aria-pressed"), "false");
     return page;
   },
 
@@ -273,6 +279,172 @@ const journeys = {
     await page.keyboard.type(label.toLowerCase());
     await page.keyboard.press("Enter");
     await page.waitForURL(new RegExp(`/wheels/${label}`));
+    // Scanned into the middle of a lap, it is no reading, and leads to its wheel all the same.
+    await page.click("button:has-text('Lap, bare')");
+    await page.waitForURL(/laps\//);
+    await page.keyboard.type(`${label}\n`);
+    await page.waitForSelector("#said[data-outcome=asked]");
+    assert.match(await page.locator("#said").innerText(), /label of a wheel/);
+    assert.equal(await progress(page), "0 of 24");
+    await page.click(`#said >> text=Open ${label}`);
+    await page.waitForURL(new RegExp(`/wheels/${label}`));
+    return page;
+  },
+
+  async "a gauge that types like a keyboard"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    // As it comes over the cable, sign, eight characters and Enter, faster than any answer; then one on the heels
+    // of another.
+    await page.keyboard.type("+00022.50\n");
+    await waitFor(page, "1 of 24");
+    await page.keyboard.type("+00023.00\n+00022.00\n");
+    await waitFor(page, "3 of 24");
+    assert.match(await page.locator("#said").innerText(), /3 right: \+00022\.00/);
+    await page.keyboard.type("+0022.50 mm\n");
+    await page.waitForSelector("#said[data-outcome=asked]");
+    await page.click("button:has-text('Take it as 22.5')");
+    await waitFor(page, "4 of 24");
+    return page;
+  },
+
+  async "limits and claims entered, a report issued and opened"(workshop) {
+    const page = await open(workshop, TABLET);
+    await page.click("text=Fill in the demo workshop");
+    await page.click(".shelf .name >> text=/rear/i >> nth=0");
+    await page.waitForURL(/wheels\//);
+    const wheel = page.url();
+    const limit = async (value) => {
+      await page.click("summary:has-text('Note a limit')");
+      await page.fill("#limit-value", value);
+      await page.fill("#limit-source", "sticker on the rim, read in the harbour’s light");
+      await page.click("button:has-text('Note the limit')");
+      await page.waitForLoadState();
+    };
+    await limit("125 kg");
+    assert.match(await page.locator("main").innerText(), /is kgf meant/);
+    await page.goto(wheel);
+    await limit("118 kgf");
+    assert.match(await page.locator("main").innerText(), /118 kgf/);
+    await page.click("summary:has-text('Note a claim')");
+    await page.fill("#claim-text", "loses at most 11 % with a tyre on");
+    await page.fill("#claim-number", "11,0");
+    await page.fill("#claim-source", "hang tag");
+    await page.click("button:has-text('Note the claim')");
+    await page.waitForSelector("main ul li:has-text('hang tag')");
+    await page.click(".shelf .name a >> nth=0");
+    await page.waitForURL(/visits\//);
+    await page.click("text=Verdict");
+    const verdict = await page.locator("main").innerText();
+    assert.match(verdict, /118 kgf/);
+    assert.match(verdict, /loses at most 11 % with a tyre on/);
+    assert.match(verdict, /Against the shop’s class/);
+    await page.click("button:has-text('Issue it')");
+    await page.waitForURL(/visits\/[^/]+$/);
+    await page.click("h2:has-text('Reports issued') + ul a >> nth=-1");
+    await page.waitForURL(/issued\//);
+    assert.match(await page.locator("body").innerText(), /Signature/);
+    assert.equal(await page.locator("script").count(), 0);
+    await page.goBack();
+    return page;
+  },
+
+  async "a gauge is on its rod by one tap from the shelf"(workshop) {
+    await workshop.end(false);
+    await workshop.start("Etc/GMT+12");
+    const page = await open(workshop, TABLET);
+    await page.goto(`${workshop.url}/bench`);
+    for (const [field, value] of [["label", "G7"], ["resolution", "0.5"], ["repeatability", "0.25"]]) await page.fill(`#${field}`, value);
+    await page.click("text=Take it in");
+    await page.waitForURL(/gauges\//);
+    await page.goto(workshop.url);
+    await page.click("text=Its first check");
+    for (const [field, value] of [["reading", "20.1"], ["expected", "20"], ["tolerance", "0.5"]]) await page.fill(`#${field}`, value);
+    await page.click("text=Note the check");
+    await page.waitForSelector(".note:has-text('good')");
+    await page.goto(workshop.url);
+    assert.equal(await page.locator("text=has not been on its rod today").count(), 0);
+    // The next day, at the other end of the calendar.
+    await workshop.end(false);
+    await workshop.start("Etc/GMT-14");
+    await page.goto(workshop.url);
+    await page.tap("button:has-text('G7 shows 20 on its rod')");
+    await page.waitForFunction(() => !/has not been on its rod today/.test(document.body.innerText));
+    return page;
+  },
+
+  async "a gauge that drifts is asked about"(workshop) {
+    const page = await open(workshop, TABLET);
+    await page.goto(`${workshop.url}/bench`);
+    for (const [field, value] of [["label", "G7"], ["resolution", "0.1"], ["repeatability", "0.1"]]) await page.fill(`#${field}`, value);
+    await page.click("text=Take it in");
+    await page.waitForURL(/gauges\//);
+    for (const read of ["20.0", "19.9", "20.1", "20.2", "20.3", "20.4", "20.5"]) {
+      for (const [field, value] of [["reading", read], ["expected", "20"], ["tolerance", "0.6"]]) await page.fill(`#${field}`, value);
+      await page.click("text=Note the check");
+      await page.waitForLoadState();
+    }
+    assert.match(await page.locator("main").innerText(), /each read higher than the one before/);
+    assert.match(await page.locator("main").innerText(), /20 ± 0.6 divisions, written down by/);
+    await page.screenshot({ path: join(pictures, "gauge-drifting.png"), fullPage: true });
+    return page;
+  },
+
+  async "a lap at the page of an old visit is asked about"(workshop) {
+    await workshop.end(false);
+    await workshop.start("Etc/GMT+12");
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    await lapByKeys(page, false, 1, 2);
+    await page.click("text=To the visit");
+    await page.waitForURL(/visits\//);
+    const old = page.url();
+    await workshop.end(false);
+    await workshop.start("Etc/GMT-14");
+    await page.goto(old);
+    await page.tap("button:has-text('Lap, tyre on')");
+    await page.waitForSelector("h1:has-text('Into which visit?')");
+    await audited(page, "which visit, tablet, light");
+    page.troubles = page.troubles.filter((one) => !/Applying inline style/.test(one)); // the auditor's own
+    await page.screenshot({ path: join(pictures, "which-visit.png"), fullPage: true });
+    await page.tap("button:has-text('Into a visit of today')");
+    await page.waitForURL(/laps\//);
+    await page.click("text=To the visit");
+    await page.waitForURL(/visits\//);
+    assert.notEqual(page.url(), old);
+    await page.goto(old);
+    await page.tap("button:has-text('Lap, tyre on')");
+    await page.tap("button:has-text('Into the visit of')");
+    await page.waitForURL(/laps\//);
+    await page.click("text=To the visit");
+    await page.waitForURL(/visits\//);
+    assert.equal(page.url(), old);
+    assert.equal(await page.locator("#laps li").count(), 2);
+    return page;
+  },
+
+  async "build sheet and what it bears, without script"(workshop) {
+    const page = await open(workshop, TABLET, { javaScriptEnabled: false });
+    await page.click("text=Fill in the demo workshop");
+    await page.click(".shelf .name >> text=/rear/i >> nth=0");
+    const wheel = page.url();
+    await page.click("text=Build sheet");
+    assert.match(await page.locator("main").innerText(), /What to order/i);
+    await page.fill("#step", "2");
+    await page.fill("#spares", "20");
+    await page.click("text=Ask so");
+    assert.match(await page.locator("main").innerText(), /in steps of 2 mm/);
+    await page.fill("#step", "a few");
+    await page.click("text=Ask so");
+    assert.match(await page.locator("main").innerText(), /Step of lengths/);
+    await page.goto(wheel);
+    await page.click("text=What it bears");
+    await page.fill("#kg", "110");
+    await page.fill("#lateral", "80");
+    await page.click("text=Ask so");
+    const says = await page.locator("main").innerText();
+    assert.match(says, /110 kg of rider and bicycle/);
+    assert.match(says, /to the side as asked/);
     return page;
   },
 
@@ -367,7 +539,7 @@ async function everyPage(page, workshop) {
   const pages = {
     shelf: "/", "new-wheel": "/wheels/new", wheel: label, paper: `${label}/paper`, visit: visits[0], verdict: `${visits[0]}/verdict`,
     lap: fresh, "lap-whole": laps[0], "lap-runout": laps[2], "lap-about": `${fresh}/about`, "lap-typed": `${fresh}/typed`,
-    nipple: `${label}/nipple?spoke=7`, bench: "/bench", gauge, calibration,
+    nipple: `${label}/nipple?spoke=7`, build: `${label}/build`, bears: `${label}/bears`, bench: "/bench", gauge, calibration,
     settings: "/settings", found: "/find?wanted=rear", "not-there": "/nowhere",
   };
   // One browser for each size and light, side by side: what pages load is loaded once.

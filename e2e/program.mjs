@@ -27,9 +27,11 @@ export class Workshop {
     this.port = 0;
   }
 
-  async start() {
+  // In a zone of its own where one is named: another day is only a zone away.
+  async start(zone) {
     this.child = spawn(this.program, ["stand", "--data", this.folder, "--port", String(this.port), "--no-open"], {
       stdio: ["ignore", "pipe", "inherit"],
+      env: { ...process.env, ...(zone && { TZ: zone }) },
     });
     this.ended = new Promise((resolve) => this.child.on("exit", (code, signal) => resolve(signal ?? code)));
     const address = new Promise((resolve, reject) => {
@@ -53,10 +55,10 @@ export class Workshop {
     await this.ended;
   }
 
-  async end() {
+  async end(isForGood = true) {
     this.child.kill("SIGTERM");
     const how = await this.ended;
-    rmSync(this.folder, { recursive: true, force: true });
+    if (isForGood) rmSync(this.folder, { recursive: true, force: true });
     return how;
   }
 }

@@ -5,54 +5,6 @@
 const form = document.getElementById("take");
 const field = form && form.elements.raw;
 
-// What this device remembers: the pedal's key, sounds, speech.
-const kept = {
-  get: (name, otherwise) => localStorage.getItem(`rimwright.${name}`) ?? otherwise,
-  set: (name, value) => localStorage.setItem(`rimwright.${name}`, value),
-};
-
-// ---- sounds and speech
-
-let audio = null;
-
-// Two notes rising: taken. One low note twice: doubt.
-function sound(which) {
-  if (!which || kept.get("sound", "on") === "off") return;
-  audio ??= new AudioContext();
-  if (audio.state === "suspended") audio.resume();
-  const notes = which === "taken" ? [[660, 0], [990, 0.07]] : [[180, 0], [180, 0.2]];
-  for (const [hertz, after] of notes) {
-    const tone = audio.createOscillator();
-    const loudness = audio.createGain();
-    const from = audio.currentTime + after;
-    tone.type = which === "taken" ? "sine" : "square";
-    tone.frequency.value = hertz;
-    loudness.gain.setValueAtTime(0.25, from);
-    loudness.gain.exponentialRampToValueAtTime(0.001, from + (which === "taken" ? 0.12 : 0.17));
-    tone.connect(loudness).connect(audio.destination);
-    tone.start(from);
-    tone.stop(from + 0.2);
-  }
-}
-
-// A voice of this device that speaks the page's language; voices that need a server are none.
-function localVoice() {
-  if (!("speechSynthesis" in window)) return null;
-  const voices = speechSynthesis.getVoices().filter((voice) => voice.localService);
-  const language = document.documentElement.lang;
-  return voices.find((voice) => voice.lang.toLowerCase().startsWith(language)) ?? null;
-}
-
-function speak(words) {
-  const voice = localVoice();
-  if (!words || !voice || kept.get("speech", "on") === "off") return;
-  speechSynthesis.cancel();
-  const saying = new SpeechSynthesisUtterance(words);
-  saying.voice = voice;
-  saying.lang = voice.lang;
-  speechSynthesis.speak(saying);
-}
-
 // ---- what the person is told
 
 const notice = document.getElementById("keyboard");
@@ -161,15 +113,10 @@ function act(what) {
 
 // ---- keys
 
-let teaching = false;
 let pedalDown = 0;
 
 function startKeys() {
   document.addEventListener("keydown", (event) => {
-    if (teaching) {
-      learn(event);
-      return;
-    }
     if (event.code && event.code === kept.get("pedal", "")) {
       event.preventDefault();
       // A pedal bounces; nobody takes two readings within a fifth of a second.
@@ -220,60 +167,6 @@ function watchLocks(event) {
   }
 }
 
-// ---- what belongs to this device
-
-function startDevice() {
-  document.getElementById("device").hidden = false;
-  toggle("sound-toggle", "sound");
-  toggle("speech-toggle", "speech");
-  const teach = document.getElementById("teach");
-  const words = () => {
-    const pedal = kept.get("pedal", "");
-    teach.textContent = teaching ? "Press the pedal now (Escape: none)" : pedal ? `Pedal: ${pedal}` : "Teach a foot switch";
-  };
-  teach.addEventListener("click", () => {
-    teaching = true;
-    teach.setAttribute("aria-pressed", "true");
-    words();
-  });
-  teach.addEventListener("learnt", () => {
-    teach.setAttribute("aria-pressed", "false");
-    words();
-  });
-  words();
-  const voiceNotice = () => {
-    document.getElementById("no-voice").hidden = localVoice() !== null;
-  };
-  voiceNotice();
-  if ("speechSynthesis" in window) speechSynthesis.addEventListener("voiceschanged", voiceNotice);
-  const awake = () => document.visibilityState === "visible" && navigator.wakeLock?.request("screen").catch(() => {});
-  document.addEventListener("visibilitychange", awake);
-  awake();
-}
-
-function toggle(id, name) {
-  const button = document.getElementById(id);
-  const show = () => button.setAttribute("aria-pressed", String(kept.get(name, "on") === "on"));
-  button.addEventListener("click", () => {
-    kept.set(name, kept.get(name, "on") === "on" ? "off" : "on");
-    show();
-    sound("taken");
-    field.focus();
-  });
-  show();
-}
-
-function learn(event) {
-  event.preventDefault();
-  teaching = false;
-  const isTyped = /^(Digit|Numpad\d|NumpadDecimal|Period|Comma|Minus)/.test(event.code);
-  if (event.key === "Escape") kept.set("pedal", "");
-  else if (isTyped) tell("That key types readings and cannot be the pedal. Teach another.");
-  else kept.set("pedal", event.code);
-  document.getElementById("teach").dispatchEvent(new Event("learnt"));
-  field.focus();
-}
-
 // ---- another browser on the same wheel
 
 function startLive() {
@@ -322,7 +215,8 @@ if (form) {
     field.focus();
   });
   startKeys();
-  startDevice();
+  document.addEventListener("device", () => field.focus());
+  document.addEventListener("refused", (event) => tell(event.detail));
   startLive();
   const unanswered = sessionStorage.getItem(memory);
   if (unanswered) {

@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 
 /// Everything there is to be loaded: name, media type, bytes.
-const ASSETS: [(&str, &str, &[u8]); 7] = [
+const ASSETS: [(&str, &str, &[u8]); 8] = [
     (
         "stand.css",
         "text/css; charset=utf-8",
@@ -23,6 +23,11 @@ const ASSETS: [(&str, &str, &[u8]); 7] = [
         "stand.js",
         "text/javascript; charset=utf-8",
         include_bytes!("../assets/stand.js"),
+    ),
+    (
+        "device.js",
+        "text/javascript; charset=utf-8",
+        include_bytes!("../assets/device.js"),
     ),
     (
         "lap.js",

@@ -2,9 +2,11 @@
 
 use crate::hand::Hand;
 use crate::layout::Frame;
+use crate::posted::Posted;
 use crate::refusal::Refusal;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
+use axum::response::Redirect;
 use quantity::force::ForceUnit;
 use tokio::sync::watch;
 use workshop::records::{self, Id, Pen, Shop, Sort};
@@ -48,6 +50,18 @@ impl Desk {
         }
     }
 
+    /// Back to a page of ours once something was written; else why it was not, and the way back there.
+    pub(crate) fn back<T>(
+        &self,
+        done: Result<T, records::Error>,
+        address: &str,
+    ) -> Result<Redirect, Refusal> {
+        match done {
+            Ok(_) => Ok(Redirect::to(address)),
+            Err(error) => Err(self.refuse(&error).then(address, "Back")),
+        }
+    }
+
     /// What may be said of an error beside what else a page shows.
     pub(crate) fn words(&self, error: &records::Error) -> String {
         match error.sort() {
@@ -83,8 +97,13 @@ pub(crate) fn id(text: &str) -> Result<Id, Refusal> {
 }
 
 impl Frame {
-    /// The pen of whoever is at this page, for the entry that a form was given an id for.
-    pub(crate) fn pen(&self, entry: &str) -> Result<Pen, Refusal> {
+    /// The pen of whoever is at this page, for the entry that this form was given an id for.
+    pub(crate) fn pen(&self, posted: &Posted) -> Result<Pen, Refusal> {
+        self.pen_for(posted.raw("entry"))
+    }
+
+    /// The same for an entry with this id; for one that gets its id when it is written, when it is empty.
+    pub(crate) fn pen_for(&self, entry: &str) -> Result<Pen, Refusal> {
         let pen = Pen::of(self.by());
         if entry.is_empty() {
             return Ok(pen);

@@ -43,7 +43,7 @@ pub(crate) fn page(frame: &Frame, part: Part, title: &str, body: &Markup) -> Mar
     let is_lap = part == Part::Lap;
     document(
         title,
-        is_lap,
+        scripts(part),
         &html! {
             a class="skip" href="#main" { "To the content" }
             @if !is_lap { (head(part)) }
@@ -84,10 +84,19 @@ fn pages(part: Part) -> Markup {
 
 /// A page without head, for when nothing is known of who asks.
 pub(crate) fn bare(title: &str, body: &Markup) -> Markup {
-    document(title, false, &html! { main #main { (body) } })
+    document(title, &[], &html! { main #main { (body) } })
 }
 
-fn document(title: &str, is_lap: bool, body: &Markup) -> Markup {
+/// What a page loads beside what all do.
+const fn scripts(part: Part) -> &'static [&'static str] {
+    match part {
+        Part::Lap => &["device.js", "lap.js"],
+        Part::Settings => &["device.js"],
+        Part::Shelf | Part::Wheels | Part::Bench => &[],
+    }
+}
+
+fn document(title: &str, scripts: &[&str], body: &Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -99,7 +108,7 @@ fn document(title: &str, is_lap: bool, body: &Markup) -> Markup {
                 link rel="icon" type="image/svg+xml" href=(assets::address("mark.svg"));
                 link rel="stylesheet" href=(assets::address("stand.css"));
                 script src=(assets::address("stand.js")) defer {}
-                @if is_lap { script src=(assets::address("lap.js")) defer {} }
+                @for script in scripts { script src=(assets::address(script)) defer {} }
             }
             body { (body) }
         }

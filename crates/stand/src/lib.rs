@@ -12,6 +12,7 @@ mod posted;
 mod refusal;
 
 mod desk;
+mod handed_over;
 mod layout;
 mod routes;
 mod time;

@@ -7,18 +7,21 @@ use axum::extract::rejection::FormRejection;
 use axum::extract::{FromRequest, Request};
 use axum::http::StatusCode;
 use std::collections::BTreeMap;
+use std::str::FromStr;
 use std::time::Duration;
+use workshop::records::Id;
 
 /// The field in which every form carries its browser's token.
 pub(crate) const TOKEN: &str = "hand";
 /// Most bytes of a form: the longest wheel file that a person pastes, with room.
 pub(crate) const FORM_BYTES: usize = 256 * 1024;
-/// Most fields of a form.
-const MOST_FIELDS: usize = 100;
+/// Most fields of a form: a lap typed in from paper has two for each of up to 120 spokes.
+const MOST_FIELDS: usize = 300;
 /// Most letters of one line of text.
 const LINE_LETTERS: usize = 300;
 /// Most letters of a text of several lines.
 const TEXT_LETTERS: usize = 100_000;
+const EMPTY: &str = "it is empty, and cannot be left out";
 /// A form of this size arrives at once; who takes longer holds a connection open on purpose.
 const ARRIVES_WITHIN: Duration = Duration::from_secs(20);
 
@@ -79,6 +82,14 @@ impl Posted {
         bounded(name, text, LINE_LETTERS)
     }
 
+    /// The same for keeps.
+    ///
+    /// # Errors
+    /// As [`Posted::line`].
+    pub(crate) fn said(&self, name: &str) -> Result<Option<String>, Refusal> {
+        Ok(self.line(name)?.map(str::to_owned))
+    }
+
     /// A number; `None` when nothing was typed. `label` is what the page calls the field.
     ///
     /// # Errors
@@ -87,6 +98,44 @@ impl Posted {
         let typed = self.line(name)?;
         let number = typed.map(workshop::typed::number).transpose();
         number.map_err(|why| Refusal::field(label, &why.to_string()))
+    }
+
+    /// A number that must be there.
+    ///
+    /// # Errors
+    /// As [`Posted::number`], and when nothing was typed.
+    pub(crate) fn wanted(&self, name: &str, label: &str) -> Result<f64, Refusal> {
+        let number = self.number(name, label)?;
+        number.ok_or_else(|| Refusal::field(label, EMPTY))
+    }
+
+    /// A number as it was typed, once it is seen to be one; empty when nothing was typed.
+    ///
+    /// # Errors
+    /// As [`Posted::number`].
+    pub(crate) fn as_typed(&self, name: &str, label: &str) -> Result<&str, Refusal> {
+        self.number(name, label)?;
+        Ok(self.raw(name).trim())
+    }
+
+    /// A whole number, such as that of a spoke; `None` when nothing was typed.
+    ///
+    /// # Errors
+    /// As [`Posted::line`], and when it is none.
+    pub(crate) fn whole<T: FromStr>(&self, name: &str, label: &str) -> Result<Option<T>, Refusal> {
+        let whole = self.line(name)?.map(str::parse).transpose();
+        whole.map_err(|_| Refusal::field(label, "it is no whole number"))
+    }
+
+    /// Ids that a form carries, such as that of the entry it was made from; `None` for none.
+    ///
+    /// # Errors
+    /// [`Refusal`] when it is no id.
+    pub(crate) fn named(&self, name: &str) -> Result<Option<Id>, Refusal> {
+        match self.raw(name) {
+            "" => Ok(None),
+            given => Ok(Some(crate::desk::id(given)?)),
+        }
     }
 
     /// A text of several lines; `None` when nothing was typed.
@@ -110,8 +159,7 @@ impl Posted {
     /// # Errors
     /// As [`Posted::line`], and when nothing was typed.
     pub(crate) fn needed(&self, name: &str) -> Result<&str, Refusal> {
-        self.line(name)?
-            .ok_or_else(|| Refusal::field(name, "it is empty, and cannot be left out"))
+        self.line(name)?.ok_or_else(|| Refusal::field(name, EMPTY))
     }
 }
 

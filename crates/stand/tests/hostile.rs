@@ -397,14 +397,7 @@ async fn script_in_every_field_is_shown_as_text() {
         ("contact", script),
     ];
     assert_eq!(served.post("/wheels", &browser, &wheel).await.status, 303);
-    let shelf = served.get("/", None).await;
-    let label = shelf
-        .body
-        .split("class=\"label\">")
-        .nth(1)
-        .and_then(|rest| rest.split_once('<'));
-    let label = label.map(|(label, _)| label.to_owned()).expect("a label");
-    let address = format!("/wheels/{label}");
+    let address = format!("/wheels/{}", label(&served).await);
     let part = [
         ("what", script),
         ("maker", script),
@@ -591,5 +584,125 @@ async fn address_to_go_back_to_is_always_ours() {
         assert_eq!(answer.status, 303, "{to}: {}", answer.body);
         assert_eq!(answer.header("location"), Some("/"), "{to}");
     }
+    served.end().await;
+}
+
+/// The label of the only wheel.
+async fn label(served: &Served) -> String {
+    let shelf = served.get("/", None).await.body;
+    let label = shelf.split("class=\"label\">").nth(1);
+    let label = label.and_then(|rest| rest.split_once('<'));
+    label.map(|(label, _)| label.to_owned()).expect("a label")
+}
+
+#[tokio::test]
+async fn question_that_no_page_asks_of_a_wheel_is_refused() {
+    let (served, _, _) = workshop().await;
+    let label = label(&served).await;
+    for (page, name) in [
+        ("build", "step"),
+        ("build", "spares"),
+        ("build/print", "kg"),
+        ("build", "share"),
+        ("bears", "kg"),
+        ("bears", "lateral"),
+    ] {
+        for value in [
+            "%3Cscript%3Ealert(1)%3C/script%3E",
+            "NaN",
+            "inf",
+            "1e308",
+            "-99999999",
+            "99999999",
+            "1,250",
+            "0x10",
+            "%00",
+        ] {
+            let path = format!("/wheels/{label}/{page}?{name}={value}");
+            let answer = served.get(&path, None).await;
+            assert_eq!(answer.status, 422, "{path}: {}", answer.head);
+            assert!(!answer.body.contains("<script>alert"), "{path}");
+            tells_nothing(&path, &answer);
+        }
+    }
+    for path in ["build", "build/print", "bears"] {
+        let nobody = served.get(&format!("/wheels/AAAAAB/{path}"), None).await;
+        assert_eq!(nobody.status, 404, "{path}");
+        let usual = served.get(&format!("/wheels/{label}/{path}"), None).await;
+        assert_eq!(usual.status, 200, "{path}");
+    }
+    served.end().await;
+}
+
+#[tokio::test]
+async fn lap_that_no_page_begins_is_refused_and_an_old_visit_is_asked_about() {
+    use workshop::records::{Pen, VisitAsked};
+    let (served, browser, _) = workshop().await;
+    let label = label(&served).await;
+    let wheel = served.shop.wheel_called(&label).await.expect("a wheel");
+    let asked = VisitAsked {
+        taken: Some("2026-03-04T10:20:00+01:00".into()),
+        ..VisitAsked::default()
+    };
+    let old = served.shop.open_visit(&Pen::of("M"), wheel, asked).await;
+    let old = old.expect("a visit").id.to_string();
+    let address = format!("/wheels/{label}/laps");
+    let laps = async || {
+        let life = served.shop.life(wheel).await.expect("a life");
+        life.visits
+            .iter()
+            .map(|visit| visit.laps.len())
+            .sum::<usize>()
+    };
+    let before = laps().await;
+    for (name, fields, status) in [
+        ("no state", vec![], 400),
+        ("a state that is none", vec![("state", "wet")], 400),
+        (
+            "a thing no lap takes",
+            vec![("state", "bare"), ("takes", "x")],
+            400,
+        ),
+        (
+            "a visit that is no id",
+            vec![("state", "bare"), ("visit", "../x")],
+            404,
+        ),
+        (
+            "a visit of nobody",
+            vec![
+                ("state", "bare"),
+                ("visit", "019a0000-0000-7000-8000-000000000000"),
+            ],
+            404,
+        ),
+        (
+            "a visit that is a wheel",
+            vec![
+                ("state", "bare"),
+                ("visit", &*wheel.to_string()),
+                ("into", "this"),
+            ],
+            404,
+        ),
+        (
+            "an answer that is none",
+            vec![("state", "bare"), ("visit", &*old), ("into", "x")],
+            400,
+        ),
+        (
+            "an old visit, not asked yet",
+            vec![("state", "bare"), ("visit", &*old)],
+            422,
+        ),
+    ] {
+        let answer = served.post(&address, &browser, &fields).await;
+        assert_eq!(answer.status, status, "{name}: {}", answer.head);
+        assert_eq!(laps().await, before, "{name} began a lap");
+        tells_nothing(name, &answer);
+    }
+    let into = [("state", "bare"), ("visit", &*old), ("into", "this")];
+    assert_eq!(served.post(&address, &browser, &into).await.status, 303);
+    assert_eq!(laps().await, before + 1);
     served.end().await;
 }

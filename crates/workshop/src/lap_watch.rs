@@ -26,12 +26,39 @@ pub struct Watched {
     pub questions: Vec<FindingView>,
 }
 
+impl Watched {
+    /// The same with the spoke that is due named in the picture, while nothing stands there. Spokes count from 1.
+    #[must_use]
+    pub fn due_at(mut self, spoke: usize) -> Self {
+        if let Figure::UnrolledRim(rim) = &mut self.picture {
+            let of = rim.spokes.iter_mut();
+            let due = of.filter(|one| one.spoke.number() == spoke && one.level == Level::NotYet);
+            due.for_each(|one| one.word = "due".into());
+        }
+        self
+    }
+}
+
 /// Looks at the only lap of a visit, as far as it goes.
 ///
 /// Where the gauge has a curve for every spoke kind that was read, spokes reach as far as their tension;
-/// otherwise as far as their reading, in divisions. Runout is drawn on the rim.
+/// otherwise as far as their reading, in divisions. Runout is drawn on the rim. `passed_over` are the spokes that
+/// nobody will come back to.
 #[must_use]
-pub fn watch(visit: &Visit, unit: ForceUnit) -> Watched {
+pub fn watch(visit: &Visit, passed_over: &[SpokeIndex], unit: ForceUnit) -> Watched {
+    let mut watched = read_so_far(visit, unit);
+    if let Figure::UnrolledRim(rim) = &mut watched.picture {
+        for spoke in &mut rim.spokes {
+            if spoke.level == Level::NotYet && passed_over.contains(&spoke.spoke) {
+                spoke.level = Level::NotRead;
+                spoke.word = "passed over".into();
+            }
+        }
+    }
+    watched
+}
+
+fn read_so_far(visit: &Visit, unit: ForceUnit) -> Watched {
     let Some(lap) = visit.laps.first() else {
         return drawn(&visit.wheel, None);
     };
@@ -84,7 +111,7 @@ fn in_force(visit: &Visit, tensions: &Tensions, unit: ForceUnit) -> Watched {
         )),
         Tension::MoreThan(force) => Level::MoreThan(read(*force)),
         Tension::LessThan(force) => Level::LessThan(read(*force)),
-        Tension::NoCurve | Tension::NotRead => Level::NotRead,
+        Tension::NoCurve | Tension::NotRead => Level::NotYet,
     };
     let again: Vec<SpokeIndex> = pattern.suspicious.iter().map(|one| one.spoke).collect();
     let mut rim = strip(&visit.wheel, "tension", unit.symbol(), level, &again);
@@ -146,7 +173,7 @@ fn in_own_unit(
         });
     }
     let level = |spoke: SpokeIndex| {
-        value(spoke).map_or(Level::NotRead, |value| {
+        value(spoke).map_or(Level::NotYet, |value| {
             Level::Read(Interval::around(value, words::K * u))
         })
     };
@@ -183,7 +210,7 @@ fn question(wheel: &Wheel, lap: &Lap, spoke: SpokeIndex) -> Finding {
 }
 
 fn drawn(wheel: &Wheel, runout: Option<(Axis, Vec<RimPoint>)>) -> Watched {
-    let mut rim = strip(wheel, "tension", "", |_| Level::NotRead, &[]);
+    let mut rim = strip(wheel, "tension", "", |_| Level::NotYet, &[]);
     if let Some((axis, points)) = runout.filter(|(_, points)| !points.is_empty()) {
         let values = points.iter().map(|point| point.mm);
         let high = values.clone().fold(f64::NEG_INFINITY, f64::max);

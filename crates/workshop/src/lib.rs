@@ -8,6 +8,7 @@ pub mod asked;
 pub mod build;
 pub mod calibrate;
 mod cautions;
+pub mod class;
 pub mod clock;
 pub mod lap_watch;
 pub mod records;

@@ -279,11 +279,9 @@ fn spoke_view(visit: &Visit, survey: &Survey, place: SpokeIndex) -> SpokeView {
             })
     };
     let shown = |state: &Option<SurveyedState>| {
-        state.as_ref().and_then(|state| {
-            state.tensions.shown[place.0]
-                .first()
-                .map(|one| one.divisions)
-        })
+        state
+            .as_ref()
+            .and_then(|state| state.tensions.divisions(place).map(|one| one.divisions))
     };
     let reconciled = |state: &Option<SurveyedState>| {
         state

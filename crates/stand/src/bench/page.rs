@@ -98,7 +98,8 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
         }))
         @if let Some(check) = last {
             div class=(if check.is_good { "note" } else { "doubt" }) { p { (last_check(gauge)) ": it read " (check.raw) ", the rod is " (check.expected) " ± " (check.tolerance) "." } }
-            div class="wide" tabindex="0" role="region" aria-label="Checks" { (chart::draw(&gauge.rod_checks)) }
+            div class="wide" tabindex="0" role="region" aria-label="Checks" { (chart::draw(gauge)) }
+            (chart::words(gauge))
         }
         h2 { "Calibrations" }
         ul class="shelf" {

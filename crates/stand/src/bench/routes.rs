@@ -10,7 +10,7 @@ use axum::extract::{Path, State};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use maud::{Markup, html};
-use workshop::records::{CalibrationAsked, Error, GaugeAsked, PointAsked};
+use workshop::records::{CalibrationAsked, GaugeAsked, PointAsked};
 use workshop::view::{CalibrationRecordView, GaugeRecordView};
 
 pub(crate) fn routes() -> Router<Desk> {
@@ -47,19 +47,6 @@ async fn gauge(
     }))
 }
 
-fn wanted(posted: &Posted, name: &str, label: &str) -> Result<f64, Refusal> {
-    posted
-        .number(name, label)?
-        .ok_or_else(|| Refusal::field(label, "it is empty, and cannot be left out"))
-}
-
-fn back<T>(desk: &Desk, address: &str, done: Result<T, Error>) -> Result<Redirect, Refusal> {
-    match done {
-        Ok(_) => Ok(Redirect::to(address)),
-        Err(error) => Err(desk.refuse(&error).then(address, "Back")),
-    }
-}
-
 async fn take_in(
     State(desk): State<Desk>,
     frame: Frame,
@@ -67,8 +54,8 @@ async fn take_in(
 ) -> Result<Redirect, Refusal> {
     let asked = GaugeAsked {
         label: posted.needed("label")?.to_owned(),
-        resolution: wanted(&posted, "resolution", "Smallest step")?,
-        repeatability: wanted(&posted, "repeatability", "Repeatability")?,
+        resolution: posted.wanted("resolution", "Smallest step")?,
+        repeatability: posted.wanted("repeatability", "Standard uncertainty")?,
         support_span_mm: posted.number("span", "Distance of the supports")?,
         rises_with_tension: match posted.raw("rises") {
             "yes" => Some(true),
@@ -76,12 +63,12 @@ async fn take_in(
             _ => None,
         },
     };
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let taken = desk.shop.describe_gauge(&pen, &asked).await;
     let address = taken
         .as_ref()
         .map_or("/bench".into(), |taken| format!("/gauges/{}", taken.id));
-    back(&desk, &address, taken)
+    desk.back(taken, &address)
 }
 
 async fn check(
@@ -90,10 +77,10 @@ async fn check(
     Path(gauge): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let expected = wanted(&posted, "expected", "What the rod should read")?;
-    let tolerance = wanted(&posted, "tolerance", "How far off it may be")?;
+    let expected = posted.wanted("expected", "What the rod should read")?;
+    let tolerance = posted.wanted("tolerance", "How far off it may be")?;
     let raw = posted.line("reading")?.unwrap_or_default();
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let done = desk
         .shop
         .check_gauge(&pen, id(&gauge)?, raw, expected, tolerance, None)
@@ -102,7 +89,7 @@ async fn check(
         "/" => "/".to_owned(), // from the shelf, at the start of a day
         _ => format!("/gauges/{gauge}"),
     };
-    back(&desk, &address, done)
+    desk.back(done, &address)
 }
 
 async fn begin(
@@ -111,20 +98,19 @@ async fn begin(
     Path(gauge): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let text = |name: &str| Ok::<_, Refusal>(posted.line(name)?.map(str::to_owned));
     let asked = CalibrationAsked {
-        spoke_kind: text("kind")?.unwrap_or_default(),
-        batch: text("batch")?,
+        spoke_kind: posted.said("kind")?.unwrap_or_default(),
+        batch: posted.said("batch")?,
         temperature_c: posted.number("temperature", "Temperature")?,
-        note: text("note")?,
+        note: posted.said("note")?,
         ..CalibrationAsked::default()
     };
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let begun = desk.shop.begin_calibration(&pen, id(&gauge)?, asked).await;
     let address = begun.as_ref().map_or(format!("/gauges/{gauge}"), |begun| {
         format!("/calibrations/{}", begun.id)
     });
-    back(&desk, &address, begun)
+    desk.back(begun, &address)
 }
 
 /// A calibration with the gauge it is of.
@@ -188,17 +174,15 @@ async fn point(
     Path(calibration): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let text = |name: &str| Ok::<_, Refusal>(posted.line(name)?.map(str::to_owned));
-    let decimal = |name: &str| Ok::<_, Refusal>(text(name)?.unwrap_or_default().replace(',', "."));
     let asked = PointAsked {
-        reading: decimal("reading")?,
-        force: decimal("force")?,
+        reading: posted.as_typed("reading", "Reading")?.into(),
+        force: posted.as_typed("force", "Force")?.into(),
         unit: posted.raw("unit").into(),
-        direction: text("direction")?,
+        direction: posted.said("direction")?,
         u_reading: None,
         u_force: None,
     };
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let done = desk.shop.enter_point(&pen, id(&calibration)?, &asked).await;
-    back(&desk, &format!("/calibrations/{calibration}"), done)
+    desk.back(done, &format!("/calibrations/{calibration}"))
 }

@@ -84,38 +84,26 @@ pub(super) async fn write(
 ) -> Result<Redirect, Refusal> {
     let address = format!("/laps/{}", id(&lap)?);
     let back = |refusal: Refusal| refusal.then(format!("{address}/about"), "Back");
-    let text = |name: &str| Ok(posted.line(name)?.map(str::to_owned));
-    let number = |name: &'static str| match posted.line(name)? {
-        None => Ok(None),
-        Some(typed) => match super::entry::entered(typed) {
-            super::entry::Entered::Number { value, .. } => Ok(Some(value)),
-            _ => Err(back(Refusal::field(name, "it is no number"))),
-        },
-    };
-    let start = match posted.line("start")? {
-        None => None,
-        Some(typed) => Some(
-            typed
-                .parse()
-                .map_err(|_| back(Refusal::field("First spoke", "it is no number")))?,
-        ),
-    };
-    let changes = LapChanges {
-        gauge: text("gauge")?,
-        state: text("state")?,
-        face: text("face")?,
-        pressure: text("pressure")?,
-        tyre: text("tyre")?,
-        temperature_c: number("temperature_c")?,
-        note: text("note")?,
-        counted: text("counted")?,
-        start,
-    };
+    let changes = changes(&posted).map_err(back)?;
     let seen = id(posted.raw("seen"))?;
     let done = desk
         .shop
-        .change_lap(&frame.pen("")?, seen, WHY, changes)
+        .change_lap(&frame.pen_for("")?, seen, WHY, changes)
         .await;
     done.map_err(|error| back(desk.refuse(&error)))?;
     Ok(Redirect::to(&address))
+}
+
+fn changes(posted: &Posted) -> Result<LapChanges, Refusal> {
+    Ok(LapChanges {
+        gauge: posted.said("gauge")?,
+        state: posted.said("state")?,
+        face: posted.said("face")?,
+        pressure: posted.said("pressure")?,
+        tyre: posted.said("tyre")?,
+        temperature_c: posted.number("temperature_c", "Temperature of the wheel")?,
+        note: posted.said("note")?,
+        counted: posted.said("counted")?,
+        start: posted.whole("start", "First spoke")?,
+    })
 }

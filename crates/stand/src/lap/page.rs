@@ -5,6 +5,7 @@ use super::near::{self, BESIDE, Near};
 use super::spoken;
 use crate::desk::NOBODY;
 use crate::layout::{Frame, Part, page, token};
+use crate::settings;
 use maud::{Markup, html};
 use workshop::view::{FindingView, LapPlaceView};
 
@@ -59,7 +60,7 @@ pub(crate) fn lap(frame: &Frame, shown: &Shown<'_>) -> Markup {
             }
             (picture(frame, shown, &address))
             div class="below" {
-                (device())
+                (settings::device())
                 (spokes(shown.at, &address))
                 (keys())
             }
@@ -243,18 +244,6 @@ fn missing(frame: &Frame, at: &At) -> Vec<Markup> {
         missing.push(html! { "Who reads is not said: it stands as “not said” beside every reading. " a href="/settings" { "Say it" } });
     }
     missing
-}
-
-/// What belongs to the device and needs a script: shown by it.
-fn device() -> Markup {
-    html! {
-        section #device class="row" aria-label="This device" hidden {
-            button #sound-toggle type="button" aria-pressed="true" { "Sounds" }
-            button #speech-toggle type="button" aria-pressed="true" { "Read back aloud" }
-            button #teach type="button" aria-pressed="false" { "Teach a foot switch" }
-            p #no-voice class="quiet" hidden { "This device has no voice of its own: readings are not read back. Voices that need the internet are not used." }
-        }
-    }
 }
 
 /// Every spoke, to go to one out of turn.

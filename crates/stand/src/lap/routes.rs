@@ -16,7 +16,9 @@ use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::get;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
+use workshop::lap_watch::Watched;
 use workshop::records::{Error, Id, Sort, Typed};
+use workshop::view::LapView;
 
 pub(crate) fn routes() -> Router<Desk> {
     Router::new()
@@ -32,29 +34,35 @@ async fn show(
     Path(lap): Path<String>,
     Query(asked): Query<BTreeMap<String, String>>,
 ) -> Result<Markup, Refusal> {
-    let lap = id(&lap)?;
-    let view = desk.shop.lap(lap).await.map_err(|e| desk.refuse(&e))?;
+    let (view, watched) = looked_at(&desk, id(&lap)?).await?;
     let chosen = asked.get("at").and_then(|number| number.parse().ok());
     let at = match chosen {
         Some(number) => At::chosen(view, number),
         None => At::next(view),
     };
     let said = said_of(&at, asked.get("did").map_or("", String::as_str));
-    shown(&desk, &frame, lap, &at, said, "").await
+    shown(&desk, &frame, &at, watched, said, "")
+}
+
+async fn looked_at(desk: &Desk, lap: Id) -> Result<(LapView, Watched), Refusal> {
+    let unit = desk.unit().await?;
+    let looked = desk.shop.look_on(lap, unit).await;
+    looked.map_err(|error| desk.refuse(&error))
 }
 
 /// The page of a lap with the picture of what it has.
-async fn shown(
+fn shown(
     desk: &Desk,
     frame: &Frame,
-    lap: Id,
     at: &At,
+    watched: Watched,
     said: Said,
     typed: &str,
 ) -> Result<Markup, Refusal> {
-    let unit = desk.unit().await?;
-    let watched = desk.shop.watch_lap(lap, unit).await;
-    let watched = watched.map_err(|error| desk.refuse(&error))?;
+    let watched = match at.place() {
+        Some(place) => watched.due_at(place.spoke),
+        None => watched,
+    };
     let picture = report::svg::draw(&watched.picture, "rim").map_err(|e| desk.undrawn(&e))?;
     Ok(page::lap(
         frame,
@@ -113,12 +121,9 @@ async fn write(
 ) -> Result<Response, Refusal> {
     let lap = id(&lap)?;
     let address = format!("/laps/{lap}");
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let number: usize = posted.raw("number").parse().unwrap_or(0);
-    let seen = match posted.raw("seen") {
-        "" => None,
-        seen => Some(id(seen)?),
-    };
+    let seen = posted.named("seen")?;
     let (done, did) = match asked(&posted) {
         Asked::Take { raw, value } => {
             let typed = Typed { raw, value };
@@ -168,14 +173,14 @@ async fn asked_back(
     said: Said,
     posted: &Posted,
 ) -> Result<Response, Refusal> {
-    let view = desk.shop.lap(lap).await.map_err(|e| desk.refuse(&e))?;
+    let (view, watched) = looked_at(desk, lap).await?;
     let at = At::chosen(view, number);
     let status = if said.outcome == "collision" {
         StatusCode::CONFLICT
     } else {
         StatusCode::UNPROCESSABLE_ENTITY
     };
-    let page = shown(desk, frame, lap, &at, said, posted.raw("raw").trim()).await?;
+    let page = shown(desk, frame, &at, watched, said, posted.raw("raw").trim())?;
     Ok((status, page).into_response())
 }
 

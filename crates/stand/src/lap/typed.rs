@@ -102,7 +102,7 @@ async fn take(
     typed: &Typed,
     posted: &Posted,
 ) -> Result<(), String> {
-    let pen = frame.pen(posted.raw(&format!("entry-{number}")));
+    let pen = frame.pen_for(posted.raw(&format!("entry-{number}")));
     let pen = pen.map_err(|_| "the form is broken".to_string())?;
     let taken = desk.shop.take(&pen, lap, number, typed).await;
     taken.map(|_| ()).map_err(|error: Error| desk.words(&error))

@@ -4,5 +4,6 @@ mod page;
 mod routes;
 mod who;
 
+pub(crate) use page::device;
 pub(crate) use routes::routes;
 pub(crate) use who::who;

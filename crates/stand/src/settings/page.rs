@@ -2,6 +2,8 @@
 
 use crate::desk::UNIT;
 use crate::layout::{Frame, Part, choice, field, form, page};
+use crate::posted::Posted;
+use crate::refusal::Refusal;
 use maud::{Markup, html};
 
 /// A setting of the shop.
@@ -21,7 +23,7 @@ pub(super) struct Setting {
 const FORCES: [(&str, &str); 3] = [("kgf", "kgf"), ("n", "N"), ("lbf", "lbf")];
 
 /// All of them, in the order of the page.
-pub(super) const SETTINGS: [Setting; 7] = [
+pub(super) const SETTINGS: [Setting; 12] = [
     Setting {
         key: UNIT,
         label: "Forces are shown in",
@@ -46,6 +48,36 @@ pub(super) const SETTINGS: [Setting; 7] = [
         "Standard uncertainty of the runout dial, mm",
         "0.02 is usual",
         "0.02",
+    ),
+    number(
+        "class_lateral_mm",
+        "True: lateral runout at most, mm",
+        "Full indicator reading of the worse face. 0.2 is common among demanding hand builders (common practice, no source)",
+        "0.2",
+    ),
+    number(
+        "class_radial_mm",
+        "Round: radial runout at most, mm",
+        "Full indicator reading. 0.25 is common, no source",
+        "0.25",
+    ),
+    number(
+        "class_evenness_percent",
+        "Even: tensions within a side and kind within, %",
+        "Standard deviation, the reading noise taken out. 5 is common, no source",
+        "5",
+    ),
+    number(
+        "class_dish_mm",
+        "Centred: the rim off the middle by at most, mm",
+        "Either way. 0.5 is common, no source",
+        "0.5",
+    ),
+    number(
+        "class_mean_percent",
+        "Tight as wanted: mean tension off its target by at most, %",
+        "Either way. 3 is common, no source. Plans of turns work towards this class",
+        "3",
     ),
     number(
         "lap_minutes",
@@ -84,6 +116,15 @@ const fn number(
 }
 
 impl Setting {
+    /// What a form says of it.
+    pub(super) fn read(&self, posted: &Posted) -> Result<String, Refusal> {
+        if self.words.is_empty() {
+            let number = posted.number(self.key, self.label)?;
+            return Ok(number.map_or(String::new(), |number| number.to_string()));
+        }
+        Ok(posted.said(self.key)?.unwrap_or_default())
+    }
+
     /// Whether it can be this.
     pub(super) fn takes(&self, value: &str) -> bool {
         self.words.is_empty() || self.words.iter().any(|(word, _)| *word == value)
@@ -115,7 +156,22 @@ pub(super) fn settings(frame: &Frame, standing: &[(String, String)]) -> Markup {
             }
             button class="main" { "Settle these" }
         }))
-        p class="quiet" { "Sounds, spoken read-back and the foot switch belong to the device: they are set on the page of a lap." }
+        h2 { "On this device" }
+        p { "Sounds, spoken read-back and the foot switch belong to the tablet or phone in your hand, and are kept by it." }
+        (device())
+        noscript { p class="note" { "They need a script, and this browser runs none. All else works without." } }
     };
     page(frame, Part::Settings, "Settings", &body)
+}
+
+/// What belongs to the device and needs a script: shown by it.
+pub(crate) fn device() -> Markup {
+    html! {
+        section #device class="row" aria-label="This device" hidden {
+            button #sound-toggle type="button" aria-pressed="true" { "Sounds" }
+            button #speech-toggle type="button" aria-pressed="true" { "Read back aloud" }
+            button #teach type="button" aria-pressed="false" { "Teach a foot switch" }
+            p #no-voice class="quiet" hidden { "This device has no voice of its own: readings are not read back. Voices that need the internet are not used." }
+        }
+    }
 }

@@ -30,13 +30,11 @@ async fn settle(
     frame: Frame,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let pen = frame.pen("")?;
+    let pen = frame.pen_for("")?;
     let standing = desk.shop.settings().await.map_err(|e| desk.refuse(&e))?;
     for setting in page::SETTINGS {
-        let value = posted
-            .line(setting.key)?
-            .unwrap_or_default()
-            .replace(',', ".");
+        let value = setting.read(&posted);
+        let value = value.map_err(|refusal| refusal.then("/settings", "Back to the settings"))?;
         let stands = standing.iter().find(|(key, _)| key == setting.key);
         let stands = stands.map_or(setting.otherwise, |(_, value)| value);
         if !posted.has(setting.key) || value == stands {

@@ -72,20 +72,21 @@ fn wheels(frame: &Frame, wheels: &[ShelfWheelView]) -> Markup {
                             }
                         }
                     }
-                    (start_laps(frame, &wheel.label))
+                    (start_laps(frame, &wheel.label, None))
                 }
             }
         }
     }
 }
 
-/// One tap from a wheel to its first reading.
-pub(crate) fn start_laps(frame: &Frame, label: &str) -> Markup {
+/// One tap from a wheel to its first reading; from a `visit`, it says so.
+pub(crate) fn start_laps(frame: &Frame, label: &str, visit: Option<&str>) -> Markup {
     html! {
         div class="row" {
             @for (state, words) in [("bare", "Lap, bare"), ("tyred", "Lap, tyre on")] {
                 (form(frame, &format!("/wheels/{label}/laps"), &html! {
                     input type="hidden" name="state" value=(state);
+                    @if let Some(visit) = visit { input type="hidden" name="visit" value=(visit); }
                     button class=(if state == "bare" { "main" } else { "" }) { (words) }
                 }))
             }

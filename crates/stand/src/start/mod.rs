@@ -36,14 +36,14 @@ pub(crate) fn first(frame: &Frame) -> Markup {
 }
 
 async fn fill(State(desk): State<Desk>, frame: Frame, _: Posted) -> Result<Redirect, Refusal> {
-    let pen = frame.pen("")?;
+    let pen = frame.pen_for("")?;
     let filled = desk.shop.fill_demo(&pen).await;
     filled.map_err(|error| desk.refuse(&error))?;
     Ok(Redirect::to("/"))
 }
 
 async fn remove(State(desk): State<Desk>, frame: Frame, _: Posted) -> Result<Redirect, Refusal> {
-    let pen = frame.pen("")?;
+    let pen = frame.pen_for("")?;
     let removed = desk.shop.remove_demo(&pen).await;
     removed.map_err(|error| desk.refuse(&error))?;
     Ok(Redirect::to("/"))

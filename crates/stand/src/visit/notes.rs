@@ -7,26 +7,15 @@ use crate::posted::Posted;
 use crate::refusal::Refusal;
 use axum::extract::{Path, State};
 use axum::response::Redirect;
+use workshop::records::VisitAsked;
 use workshop::records::entry::{Answer, Bearing};
-use workshop::records::{Error, VisitAsked};
 
 /// Why a visit's head is written anew.
 const WHY: &str = "said in the course of the visit";
 
-pub(super) fn back<T>(
-    desk: &Desk,
-    visit: &str,
-    done: Result<T, Error>,
-) -> Result<Redirect, Refusal> {
-    let address = format!("/visits/{visit}");
-    match done {
-        Ok(_) => Ok(Redirect::to(&address)),
-        Err(error) => Err(desk.refuse(&error).then(address, "Back to the visit")),
-    }
-}
-
-fn owned(text: Option<&str>) -> Option<String> {
-    text.map(str::to_owned)
+/// The page of a visit.
+fn page(visit: &str) -> String {
+    format!("/visits/{visit}")
 }
 
 pub(super) async fn about(
@@ -38,21 +27,21 @@ pub(super) async fn about(
     let lines = posted.text("not_checked")?.unwrap_or_default().lines();
     let asked = VisitAsked {
         taken: None,
-        asked: owned(posted.line("asked")?),
+        asked: posted.said("asked")?,
         bearing: Bearing::of_word(posted.raw("bearing")),
         not_checked: lines
             .map(str::trim)
             .filter(|line| !line.is_empty())
             .map(str::to_owned)
             .collect(),
-        note: owned(posted.text("note")?),
+        note: posted.text("note")?.map(str::to_owned),
     };
     let seen = id(posted.raw("seen"))?;
     let done = desk
         .shop
-        .correct_visit(&frame.pen("")?, seen, WHY, asked)
+        .correct_visit(&frame.pen_for("")?, seen, WHY, asked)
         .await;
-    back(&desk, &visit, done)
+    desk.back(done, &page(&visit))
 }
 
 pub(super) async fn weigh(
@@ -62,10 +51,10 @@ pub(super) async fn weigh(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let on_it = dress(posted.line("dress")?.unwrap_or_default());
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let raw = posted.line("mass")?.unwrap_or_default();
     let done = desk.shop.weigh(&pen, id(&visit)?, on_it, raw, None).await;
-    back(&desk, &visit, done)
+    desk.back(done, &page(&visit))
 }
 
 pub(super) async fn look(
@@ -74,20 +63,15 @@ pub(super) async fn look(
     Path(visit): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let spoke = match posted.line("spoke")? {
-        None => None,
-        Some(typed) => Some(typed.parse().map_err(|_| {
-            Refusal::field("Spoke", "it is no number")
-                .then(format!("/visits/{visit}"), "Back to the visit")
-        })?),
-    };
+    let spoke = posted.whole("spoke", "Spoke");
+    let spoke = spoke.map_err(|refusal| refusal.then(page(&visit), "Back"))?;
     let finding = posted.line("finding")?.unwrap_or_default();
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let done = desk
         .shop
         .note_look(&pen, id(&visit)?, spoke, finding, None)
         .await;
-    back(&desk, &visit, done)
+    desk.back(done, &page(&visit))
 }
 
 pub(super) async fn advise(
@@ -96,13 +80,13 @@ pub(super) async fn advise(
     Path(visit): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     let text = posted.line("text")?.unwrap_or_default();
     let done = desk
         .shop
         .advise(&pen, id(&visit)?, text, Answer::Open, None)
         .await;
-    back(&desk, &visit, done)
+    desk.back(done, &page(&visit))
 }
 
 pub(super) async fn answer(
@@ -112,8 +96,11 @@ pub(super) async fn answer(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let answer = Answer::of_word(posted.raw("answer")).ok_or_else(Refusal::no_form)?;
-    let reply = owned(posted.line("reply")?);
+    let reply = posted.said("reply")?;
     let seen = id(posted.raw("seen"))?;
-    let done = desk.shop.answer(&frame.pen("")?, seen, answer, reply).await;
-    back(&desk, &visit, done)
+    let done = desk
+        .shop
+        .answer(&frame.pen_for("")?, seen, answer, reply)
+        .await;
+    desk.back(done, &page(&visit))
 }

@@ -20,8 +20,8 @@ pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String
             }
             h2 { "Laps" }
             (laps(visit))
-            (start_laps(frame, &visit.wheel_label))
-            (runout_laps(frame, &format!("/wheels/{}", visit.wheel_label)))
+            (start_laps(frame, &visit.wheel_label, Some(&visit.entry.id)))
+            (runout_laps(frame, &format!("/wheels/{}", visit.wheel_label), Some(&visit.entry.id)))
             h2 { "Masses" }
             (weighings(frame, visit, &address, &fresh()))
             h2 { "Seen" }

@@ -1,6 +1,5 @@
 //! Photos: decoded under limits, turned upright, made smaller, written anew without what came with them.
 
-use super::notes::back;
 use crate::desk::{Desk, id};
 use crate::hand::Hand;
 use crate::layout::Frame;
@@ -60,13 +59,13 @@ pub(super) async fn write(
     let written = written.ok().flatten();
     let written =
         written.ok_or_else(|| refuse("it is no JPEG, PNG or WebP picture that can be read"))?;
-    let caption = posted.line("caption")?.map(str::to_owned);
-    let pen = frame.pen(posted.raw("entry"))?;
+    let caption = posted.said("caption")?;
+    let pen = frame.pen(&posted)?;
     let done = desk
         .shop
         .keep_photo(&pen, about, MEDIA_TYPE, written, caption)
         .await;
-    back(&desk, &visit, done)
+    desk.back(done, &format!("/visits/{visit}"))
 }
 
 async fn whole(field: Field<'_>) -> Result<Vec<u8>, Refusal> {

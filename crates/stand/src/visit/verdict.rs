@@ -1,21 +1,17 @@
 //! What the readings of a visit say, and the report that is handed over.
 
-use super::notes::back;
 use crate::desk::{Desk, id};
+use crate::handed_over::as_report;
 use crate::layout::{Frame, Part, form, page};
 use crate::posted::Posted;
 use crate::refusal::Refusal;
 use axum::extract::{Path, State};
-use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
-use axum::response::{IntoResponse, Redirect, Response};
+use axum::response::{Redirect, Response};
 use maud::{Markup, html};
+use workshop::class::{self, AgainstClass};
 use workshop::survey::SEED;
 use workshop::view::SurveyView;
 use workshop::words;
-
-/// A report carries its own style and admits no other; here it is only kept from doing anything else.
-const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; base-uri 'none'; \
-     form-action 'none'; frame-ancestors 'none'";
 
 pub(super) async fn show(
     State(desk): State<Desk>,
@@ -28,10 +24,12 @@ pub(super) async fn show(
         desk.refuse(&e)
             .then(format!("/visits/{visit}"), "Back to the visit")
     })?;
-    Ok(verdict(&frame, &visit, &survey))
+    let class = desk.shop.class().await.map_err(|e| desk.refuse(&e))?;
+    let against = class::against(&survey, &class);
+    Ok(verdict(&frame, &visit, &survey, &against))
 }
 
-fn verdict(frame: &Frame, visit: &str, survey: &SurveyView) -> Markup {
+fn verdict(frame: &Frame, visit: &str, survey: &SurveyView, against: &[AgainstClass]) -> Markup {
     let body = html! {
         h1 { "Verdict: " (survey.wheel) }
         p class="verdict" { (survey.verdict) }
@@ -56,6 +54,18 @@ fn verdict(frame: &Frame, visit: &str, survey: &SurveyView) -> Markup {
                     @if let Some(settle) = &claim.settle { " What would settle it: " (settle) "." } }
             } }
         }
+        h2 { "Against the shop’s class" }
+        @if against.is_empty() { p class="quiet" { "Neither runout nor evenness in force was measured in this visit." } }
+        @else {
+            div class="wide" tabindex="0" role="region" aria-label="Against the shop’s class" { table {
+                thead { tr { th { "measured" } th { "found" } th { "the class allows" } th { "verdict" } } }
+                tbody { @for line in against { tr {
+                    td { (line.what) } td { (line.found) } td { (line.allows) }
+                    td { strong { (line.verdict) } ", probability " (words::probability(line.probability)) }
+                } } }
+            } }
+            p class="quiet" { "The class is the shop’s own word, " a href="/settings" { "in the settings" } ". To be of it is no limit kept and no permission." }
+        }
         h2 { "What must be known" }
         @for finding in &survey.findings {
             div class=(match finding.weight { "doubt" => "doubt", "question" => "ask", _ => "note" }) { p { (finding.says) } }
@@ -79,14 +89,6 @@ pub(super) async fn report(
     Ok(as_report(page.into_bytes()))
 }
 
-fn as_report(page: Vec<u8>) -> Response {
-    let headers = [
-        (CONTENT_SECURITY_POLICY, POLICY),
-        (CONTENT_TYPE, "text/html; charset=utf-8"),
-    ];
-    (headers, page).into_response()
-}
-
 pub(super) async fn issue(
     State(desk): State<Desk>,
     frame: Frame,
@@ -99,9 +101,9 @@ pub(super) async fn issue(
     let (survey, page) = made.map_err(|error| desk.refuse(&error))?;
     let done = desk
         .shop
-        .issue(&frame.pen("")?, about, &survey.verdict, &page)
+        .issue(&frame.pen_for("")?, about, &survey.verdict, &page)
         .await;
-    back(&desk, &visit, done)
+    desk.back(done, &format!("/visits/{visit}"))
 }
 
 /// A report as it was issued, byte for byte.

@@ -1,8 +1,10 @@
 //! A wheel: taken in, its parts, limits and claims, and its life visit by visit.
 
+mod begin_lap;
 mod nipple;
 mod page;
 mod paper;
+mod reckoned;
 mod routes;
 mod take_in;
 

@@ -32,10 +32,12 @@ pub(super) fn life(frame: &Frame, life: &LifeView, fresh: &str) -> Markup {
             @if let Some(owner) = &life.owner { "Of " (owner) @if let Some(contact) = &life.contact { ", " (contact) } ". " }
             "Taken in " (time::minute(&life.entry.at)) " by " (life.entry.by) "."
         }
-        (start_laps(frame, &life.label))
-        (runout_laps(frame, &address))
+        (start_laps(frame, &life.label, None))
+        (runout_laps(frame, &address, None))
         div class="row" { a class="button" href={ (address) "/paper" } { "Lap on paper" }
-            a class="button" href={ (address) "/nipple" } { "What a nipple does here" } }
+            a class="button" href={ (address) "/nipple" } { "What a nipple does here" }
+            a class="button" href={ (address) "/bears" } { "What it bears" }
+            a class="button" href={ (address) "/build" } { "Build sheet" } }
         h2 { "Visits" }
         @if life.visits.is_empty() { p { "None yet: a lap begins one." } }
         ul class="shelf" {
@@ -76,7 +78,7 @@ fn demo(entry: &EntryView) -> Markup {
 }
 
 /// Laps with the dial: both faces, sideways and outward.
-pub(crate) fn runout_laps(frame: &Frame, address: &str) -> Markup {
+pub(crate) fn runout_laps(frame: &Frame, address: &str, visit: Option<&str>) -> Markup {
     let laps = [
         ("lateral", "right", "Lateral, right face"),
         ("lateral", "left", "Lateral, left face"),
@@ -93,6 +95,7 @@ pub(crate) fn runout_laps(frame: &Frame, address: &str) -> Markup {
                         input type="hidden" name="takes" value=(takes);
                         input type="hidden" name="face" value=(face);
                         input type="hidden" name="state" value="bare";
+                        @if let Some(visit) = visit { input type="hidden" name="visit" value=(visit); }
                         button { (words) }
                     }))
                 }

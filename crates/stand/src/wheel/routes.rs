@@ -1,6 +1,6 @@
 //! The addresses of a wheel.
 
-use super::{nipple, page, paper, take_in};
+use super::{begin_lap, nipple, page, paper, reckoned, take_in};
 use crate::desk::{Desk, id};
 use crate::layout::Frame;
 use crate::posted::Posted;
@@ -10,7 +10,7 @@ use axum::extract::{Path, State};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use maud::Markup;
-use workshop::records::entry::{Face, State as Dress, Takes};
+use workshop::records::entry::{Face, State as Dress};
 use workshop::records::{ClaimAsked, Id, LimitAsked, PartAsked};
 
 pub(crate) fn routes() -> Router<Desk> {
@@ -18,12 +18,15 @@ pub(crate) fn routes() -> Router<Desk> {
         .route("/wheels/new", get(take_in::show))
         .route("/wheels", post(take_in::write))
         .route("/wheels/{label}", get(show))
-        .route("/wheels/{label}/laps", post(begin_lap))
+        .route("/wheels/{label}/laps", post(begin_lap::write))
         .route("/wheels/{label}/parts", post(note_part))
         .route("/wheels/{label}/limits", post(note_limit))
         .route("/wheels/{label}/claims", post(note_claim))
         .route("/wheels/{label}/paper", get(paper::show))
         .route("/wheels/{label}/nipple", get(nipple::show))
+        .route("/wheels/{label}/build", get(reckoned::build))
+        .route("/wheels/{label}/build/print", get(reckoned::to_print))
+        .route("/wheels/{label}/bears", get(reckoned::bears))
         .route("/withdraw", post(withdraw))
 }
 
@@ -42,31 +45,6 @@ async fn show(
     Ok(page::life(&frame, &life, &desk.shop.fresh_id().to_string()))
 }
 
-/// Begins a lap: what it takes, in which state, on which face; nothing else is asked now.
-async fn begin_lap(
-    State(desk): State<Desk>,
-    frame: Frame,
-    Path(label): Path<String>,
-    posted: Posted,
-) -> Result<Redirect, Refusal> {
-    let wheel = called(&desk, &label).await?;
-    let takes = match posted.raw("takes") {
-        "" => Some(Takes::Reading),
-        word => Takes::of_word(word),
-    };
-    let dress = Dress::of_word(posted.raw("state"));
-    let (takes, dress) = takes.zip(dress).ok_or_else(Refusal::no_form)?;
-    let face = Face::of_word(posted.raw("face"));
-    let pen = frame.pen(posted.raw("entry"))?;
-    let lap = desk.shop.lap_at_once(&pen, wheel, takes, dress, face).await;
-    let lap = lap.map_err(|error| desk.refuse(&error))?;
-    Ok(Redirect::to(&format!("/laps/{}", lap.id)))
-}
-
-fn text(posted: &Posted, name: &str) -> Result<Option<String>, Refusal> {
-    Ok(posted.line(name)?.map(str::to_owned))
-}
-
 async fn note_part(
     State(desk): State<Desk>,
     frame: Frame,
@@ -75,18 +53,18 @@ async fn note_part(
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
     let asked = PartAsked {
-        what: text(&posted, "what")?.unwrap_or_default(),
-        maker: text(&posted, "maker")?,
-        model: text(&posted, "model")?,
-        lot: text(&posted, "lot")?,
-        serial: text(&posted, "serial")?,
-        note: text(&posted, "note")?,
+        what: posted.said("what")?.unwrap_or_default(),
+        maker: posted.said("maker")?,
+        model: posted.said("model")?,
+        lot: posted.said("lot")?,
+        serial: posted.said("serial")?,
+        note: posted.said("note")?,
     };
     let noted = desk
         .shop
-        .note_part(&frame.pen(posted.raw("entry"))?, wheel, asked)
+        .note_part(&frame.pen(&posted)?, wheel, asked)
         .await;
-    back(&desk, &label, noted.map(|_| ()))
+    desk.back(noted, &format!("/wheels/{label}"))
 }
 
 async fn note_limit(
@@ -97,19 +75,19 @@ async fn note_limit(
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
     let asked = LimitAsked {
-        part: text(&posted, "part")?.unwrap_or_default(),
-        value: text(&posted, "value")?.unwrap_or_default(),
+        part: posted.said("part")?.unwrap_or_default(),
+        value: posted.said("value")?.unwrap_or_default(),
         state: Dress::of_word(posted.raw("state")),
         side: Face::of_word(posted.raw("side")),
-        spoke_kind: text(&posted, "spoke_kind")?,
-        source: text(&posted, "source")?.unwrap_or_default(),
-        noted: text(&posted, "noted")?,
+        spoke_kind: posted.said("spoke_kind")?,
+        source: posted.said("source")?.unwrap_or_default(),
+        noted: posted.said("noted")?,
     };
     let noted = desk
         .shop
-        .note_limit(&frame.pen(posted.raw("entry"))?, wheel, asked)
+        .note_limit(&frame.pen(&posted)?, wheel, asked)
         .await;
-    back(&desk, &label, noted.map(|_| ()))
+    desk.back(noted, &format!("/wheels/{label}"))
 }
 
 async fn note_claim(
@@ -122,31 +100,21 @@ async fn note_claim(
     let number = posted.number("number", "Number")?;
     let is_most = posted.raw("bound") != "least";
     let asked = ClaimAsked {
-        text: text(&posted, "text")?.unwrap_or_default(),
-        quantity: text(&posted, "quantity")?.unwrap_or_default(),
+        text: posted.said("text")?.unwrap_or_default(),
+        quantity: posted.said("quantity")?.unwrap_or_default(),
         at_most: number.filter(|_| is_most),
         at_least: number.filter(|_| !is_most),
-        of_what: text(&posted, "of_what")?,
-        dress: text(&posted, "dress")?.map(|dress| crate::visit::dress(&dress)),
-        source: text(&posted, "source")?,
+        of_what: posted.said("of_what")?,
+        dress: posted
+            .said("dress")?
+            .map(|dress| crate::visit::dress(&dress)),
+        source: posted.said("source")?,
     };
     let noted = desk
         .shop
-        .note_claim(&frame.pen(posted.raw("entry"))?, wheel, asked)
+        .note_claim(&frame.pen(&posted)?, wheel, asked)
         .await;
-    back(&desk, &label, noted.map(|_| ()))
-}
-
-fn back(
-    desk: &Desk,
-    label: &str,
-    noted: Result<(), workshop::records::Error>,
-) -> Result<Redirect, Refusal> {
-    let address = format!("/wheels/{label}");
-    match noted {
-        Ok(()) => Ok(Redirect::to(&address)),
-        Err(error) => Err(desk.refuse(&error).then(address, "Back to the wheel")),
-    }
+    desk.back(noted, &format!("/wheels/{label}"))
 }
 
 /// Takes a thing out of view, with all that is about it; it stays in the records.
@@ -156,10 +124,7 @@ async fn withdraw(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let of = id(posted.raw("of"))?;
-    let withdrawn = desk
-        .shop
-        .withdraw(&frame.pen(posted.raw("entry"))?, of)
-        .await;
+    let withdrawn = desk.shop.withdraw(&frame.pen(&posted)?, of).await;
     withdrawn.map_err(|error| desk.refuse(&error))?;
     // Back to a page of ours, and to nothing else.
     let to = posted.raw("to");

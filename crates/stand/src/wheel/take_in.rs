@@ -7,8 +7,8 @@ use crate::refusal::Refusal;
 use axum::extract::State;
 use axum::response::Redirect;
 use maud::{Markup, html};
-use workshop::records::WheelAsked;
 use workshop::records::entry::{State as Dress, Takes};
+use workshop::records::{LapTaken, WheelAsked};
 
 /// Spokes on the right and on the left that wheels often have.
 const OFTEN: [(usize, usize); 9] = [
@@ -22,6 +22,13 @@ const OFTEN: [(usize, usize); 9] = [
     (7, 14),
     (8, 16),
 ];
+
+/// What the first lap of a new wheel takes.
+const BARE: LapTaken = LapTaken {
+    takes: Takes::Reading,
+    state: Dress::Bare,
+    face: None,
+};
 
 pub(super) async fn show(State(desk): State<Desk>, frame: Frame) -> Markup {
     let body = html! {
@@ -67,15 +74,14 @@ pub(super) async fn write(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let again = |refusal: Refusal| refusal.then("/wheels/new", "Back to the new wheel");
-    let text = |name: &str| Ok::<_, Refusal>(posted.line(name)?.map(str::to_owned));
     let asked = WheelAsked {
         file: posted.text("file")?.unwrap_or_default().to_owned(),
-        name: text("name")?,
-        owner: text("owner")?,
-        contact: text("contact")?,
+        name: posted.said("name")?,
+        owner: posted.said("owner")?,
+        contact: posted.said("contact")?,
         note: None,
     };
-    let pen = frame.pen(posted.raw("entry"))?;
+    let pen = frame.pen(&posted)?;
     if !asked.file.is_empty() {
         let taken = desk.shop.take_in_wheel(&pen, asked).await;
         let (label, _) = taken.map_err(|error| again(desk.refuse(&error)))?;
@@ -89,10 +95,8 @@ pub(super) async fn write(
     })?;
     let taken = desk.shop.take_in_unmeasured(&pen, spokes, asked).await;
     let (_, wheel) = taken.map_err(|error| again(desk.refuse(&error)))?;
-    let pen = frame.pen("")?;
-    let lap = desk
-        .shop
-        .lap_at_once(&pen, wheel.id, Takes::Reading, Dress::Bare, None);
+    let pen = frame.pen_for("")?;
+    let lap = desk.shop.lap_at_once(&pen, wheel.id, BARE);
     let lap = lap.await.map_err(|error| desk.refuse(&error))?;
     Ok(Redirect::to(&format!("/laps/{}", lap.id)))
 }

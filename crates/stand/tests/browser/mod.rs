@@ -87,6 +87,7 @@ impl Served {
 
     /// A wheel of 24 spokes with a bare lap; the address of the lap.
     pub(crate) async fn lap(&self) -> String {
+        use workshop::records::LapTaken;
         use workshop::records::entry::{State, Takes};
         let pen = Pen::of("M");
         let asked = workshop::records::WheelAsked::default();
@@ -95,9 +96,12 @@ impl Served {
             .take_in_unmeasured(&pen, (12, 12), asked)
             .await
             .expect("a wheel");
-        let lap = self
-            .shop
-            .lap_at_once(&pen, wheel.id, Takes::Reading, State::Bare, None);
+        let taken = LapTaken {
+            takes: Takes::Reading,
+            state: State::Bare,
+            face: None,
+        };
+        let lap = self.shop.lap_at_once(&pen, wheel.id, taken);
         format!("/laps/{}", lap.await.expect("a lap").id)
     }
 

@@ -23,7 +23,7 @@ use wheel::Wheel;
 pub use assumed::{Assume, RimBox};
 pub use error::Error;
 pub use figures::quarter_turn;
-pub use page::page;
+pub use page::{document, page};
 pub use ride::{Asked, Place, STANDARD_SHARE};
 
 use standing::Standing;

@@ -20,7 +20,9 @@ pub fn page(view: &Analysis, unit: ForceUnit) -> Result<String, ::report::Error>
     ::report::html::write(&document(view, unit))
 }
 
-fn document(view: &Analysis, unit: ForceUnit) -> Document {
+/// The same as a document, to be written into another page.
+#[must_use]
+pub fn document(view: &Analysis, unit: ForceUnit) -> Document {
     let (standing, sentence) = sentence(view);
     Document {
         lang: "en".into(),

@@ -19,7 +19,7 @@ use wheel::{Head, Side, Wheel};
 pub use loads::{Rider, SideLoad};
 pub use measured::{as_read, measured};
 pub use mechanics::hang_test::{Hung, NoFit, rim_from_hangs};
-pub use page::{drawing, page};
+pub use page::{document, drawing, page};
 pub use tyre::{TyreLoad, Unmeasured};
 pub use wheel::limit::Limit;
 

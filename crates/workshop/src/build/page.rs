@@ -29,7 +29,9 @@ pub fn drawing(sheet: &BuildSheet) -> Result<String, ::report::Error> {
     ::report::svg::file(&Figure::Lacing(lacing(sheet)))
 }
 
-fn document(build: &Build, unit: ForceUnit) -> Document {
+/// The same as a document, to be written into another page.
+#[must_use]
+pub fn document(build: &Build, unit: ForceUnit) -> Document {
     let names: Vec<&str> = build
         .builds
         .iter()

@@ -6,12 +6,13 @@ use super::seen::{entry_view, missing};
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::calibrate::{self, Stated};
-use crate::view::{self, CalibrationRecordView, GaugeRecordView, RodCheckView};
+use crate::view::{self, CalibrationRecordView, GaugeRecordView, RodCheckView, RodRunView};
 use crate::{clock, typed};
 use files::{Source, points};
 use ledger::Kind;
 use ledger::entry::{Calibration, Gauge, Loading, Point, Rig, RodCheck};
 use ledger::state::{CalibrationRecord, Current, GaugeRecord};
+use metrology::rod_check;
 use metrology::visit::RigPoint;
 use quantity::Force;
 
@@ -379,7 +380,21 @@ fn gauge_view(record: &GaugeRecord) -> GaugeRecordView {
                 temperature_c: check.body.temperature_c,
             })
             .collect(),
+        rod_runs: rod_runs(record),
     }
+}
+
+fn rod_runs(record: &GaugeRecord) -> Vec<RodRunView> {
+    let checks = record.rod_checks.iter();
+    let off: Vec<f64> = checks
+        .map(|check| check.body.reading - check.body.expected)
+        .collect();
+    let runs = rod_check::runs(&off).into_iter();
+    runs.map(|run| RodRunView {
+        checks: run.checks,
+        says: run.finding.says,
+    })
+    .collect()
 }
 
 fn calibration_view(label: &str, record: &CalibrationRecord) -> CalibrationRecordView {

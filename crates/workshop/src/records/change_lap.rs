@@ -1,17 +1,12 @@
-//! What is said about a lap after it was begun, and a lap looked at while it is taken.
+//! What is said about a lap after it was begun.
 
 use super::lap::pressure_typed;
 use super::seen::missing;
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
-use crate::lap_watch::{Watched, watch};
-use ledger::entry::{Counted, Face, Lap, Reading, State};
+use ledger::entry::{Counted, Face, Lap, State};
 use ledger::state::Current;
-use metrology::lap::{self, Axis, RunoutPoint, Taken};
-use metrology::visit::{ShopSettings, Visit};
-use quantity::force::ForceUnit;
-use quantity::{Length, Pressure};
-use wheel::{Side, SpokeIndex};
+use quantity::Pressure;
 
 /// What is said about a lap, each as it was typed or chosen. `None` takes back what was said of gauge,
 /// pressure, tyre, temperature and note, and leaves the rest as it is.
@@ -51,8 +46,8 @@ impl Shop {
         changes: LapChanges,
     ) -> Result<Written, Error> {
         let standing: Current<Lap> = self.current(seen).await?;
-        let things = self.things(standing.thing).await?;
-        let spokes = self.lap(standing.thing).await?.places.len();
+        let at = self.lap_at(standing.thing).await?;
+        let spokes = at.wheel.spokes.len();
         let lap = changed(&standing.body, changes)?;
         if !(1..=spokes).contains(&usize::try_from(lap.start).unwrap_or(0)) {
             return Err(Error::NoPlace {
@@ -61,7 +56,7 @@ impl Shop {
             });
         }
         let is_turned = lap.start != standing.body.start || lap.counted != standing.body.counted;
-        if is_turned && !things.about::<Reading>(standing.thing).is_empty() {
+        if is_turned && !at.readings.is_empty() {
             return Err(Error::NotThat {
                 given: format!("{} from {}", lap.counted.word(), lap.start),
                 what: "way to count a lap that was begun otherwise",
@@ -72,99 +67,6 @@ impl Shop {
             let _: Current<ledger::entry::Gauge> = self.current(gauge).await?;
         }
         self.correct(pen, seen, why, lap).await
-    }
-
-    /// A lap as far as it goes: every reading against its side, and what asks to be taken again.
-    ///
-    /// # Errors
-    /// [`Error::Missing`] when there is no such lap.
-    pub async fn watch_lap(&self, lap: Id, unit: ForceUnit) -> Result<Watched, Error> {
-        let view = self.lap(lap).await?;
-        let visit = view
-            .visit
-            .parse()
-            .map_err(|_| missing("visit", &view.visit))?;
-        // What the visit says besides is of use only where it is whole; the lap itself is drawn in any case.
-        let mut visit = match self.measured(visit).await {
-            Ok((visit, _)) => visit,
-            Err(_) => self.only_wheel(&view.wheel).await?,
-        };
-        let read = || {
-            let places = view.places.iter();
-            places.filter_map(|place| Some((place, place.reading.as_ref()?.value?)))
-        };
-        let runout = |axis| Taken::Runout {
-            axis,
-            face: if view.face == Some("left") {
-                Side::Left
-            } else {
-                Side::Right
-            },
-            points: read()
-                .map(|(place, mm)| RunoutPoint {
-                    at: quantity::Angle::deg(place.seat_angle_deg),
-                    displacement: Length::mm(mm),
-                })
-                .collect(),
-        };
-        let taken = match view.takes {
-            "lateral" => runout(Axis::Lateral),
-            "radial" => runout(Axis::Radial),
-            "pitch" => Taken::Pitch {
-                hertz: read()
-                    .map(|(place, hertz)| (SpokeIndex(place.spoke - 1), hertz))
-                    .collect(),
-            },
-            _ => Taken::Readings {
-                gauge: view.gauge.clone().unwrap_or_default(),
-                readings: read()
-                    .map(|(place, divisions)| lap::Reading {
-                        spoke: SpokeIndex(place.spoke - 1),
-                        divisions,
-                    })
-                    .collect(),
-            },
-        };
-        let is_tyred = view.state == "tyred";
-        visit
-            .gauges
-            .retain(|gauge| Some(&gauge.label) == view.gauge.as_ref());
-        visit.laps = vec![lap::Lap {
-            state: if is_tyred {
-                lap::State::Tyred
-            } else {
-                lap::State::Bare
-            },
-            pressure: None,
-            by: None,
-            start: SpokeIndex(view.start.saturating_sub(1)),
-            counted: lap::Counted::Up,
-            temperature_c: view.temperature_c,
-            taken,
-        }];
-        Ok(watch(&visit, unit))
-    }
-
-    async fn only_wheel(&self, wheel: &str) -> Result<Visit, Error> {
-        let id = wheel.parse().map_err(|_| missing("wheel", wheel))?;
-        let (wheel, _) = self.wheel(id).await?;
-        Ok(Visit {
-            wheel,
-            taken: String::new(),
-            by: String::new(),
-            asked: None,
-            bearing_play: None,
-            gauges: Vec::new(),
-            calibrations: Vec::new(),
-            laps: Vec::new(),
-            weighings: Vec::new(),
-            limits: Vec::new(),
-            pressure_limits: Vec::new(),
-            claims: Vec::new(),
-            advice: Vec::new(),
-            not_checked: Vec::new(),
-            settings: ShopSettings::default(),
-        })
     }
 }
 

@@ -3,12 +3,14 @@
 //! The entries are put as a visit file with the files it names, and that is read by the reader of files: what
 //! is asked of a file is asked of an entry, by the same rules and in the same words.
 
+use super::Id;
 use super::error::Error;
 use super::judged::{claim_of, limit_of};
 use super::pen::told;
 use crate::clock;
 use files::visit_file::{self, Written};
 use files::{Source, gauge_file, wheel_file};
+use ledger::Moment;
 use ledger::entry::{self, Bearing, Counted, Face, Outcome, Reading, State, Takes};
 use ledger::state::{CalibrationRecord, Current, GaugeRecord, LapRecord, Trust};
 use ledger::state::{VisitRecord, WheelRecord};
@@ -116,46 +118,22 @@ impl Gathered {
 
     /// One calibration for every gauge and spoke kind of the wheel that has one, in the order of entry.
     fn calibrations(&self, wheel: &Wheel, gauges: &[metrology::gauge::Gauge]) -> Vec<Calibration> {
+        let laps = self.visit.laps.iter();
+        let named: BTreeSet<Id> = laps.filter_map(|lap| lap.lap.body.calibration).collect();
+        let on = self.visit.visit.body.taken;
         let mut found = Vec::new();
         for (record, gauge) in self.gauges.iter().zip(gauges) {
             for (place, kind) in wheel.kinds.iter().enumerate() {
-                if let Some(taken) = self.calibration(record, &kind.name) {
+                if let Some(taken) = calibration_held(record, &kind.name, &named, on) {
                     found.push((taken, gauge, KindIndex(place)));
                 }
             }
         }
         found.sort_by_key(|(taken, ..)| taken.calibration.thing);
-        let composed = found.into_iter().map(|(taken, gauge, kind)| Calibration {
-            kind,
-            gauge: gauge.clone(),
-            points_name: calibration_name(&gauge.label, taken),
-            points: taken.points.iter().map(rig_point).collect(),
-        });
-        composed.collect()
-    }
-
-    /// The calibration that holds for this visit: the one that a lap names, else the last one before the visit,
-    /// else the first one after it.
-    fn calibration<'r>(&self, gauge: &'r GaugeRecord, kind: &str) -> Option<&'r CalibrationRecord> {
-        let named: BTreeSet<_> = self
-            .visit
-            .laps
-            .iter()
-            .filter_map(|lap| lap.lap.body.calibration)
-            .collect();
-        let on_kind: Vec<&CalibrationRecord> = gauge
-            .calibrations
-            .iter()
-            .filter(|one| one.calibration.body.spoke_kind == kind && !one.points.is_empty())
-            .collect();
-        let taken = self.visit.visit.body.taken;
-        let named = on_kind
-            .iter()
-            .find(|one| named.contains(&one.calibration.thing));
-        let before = on_kind
-            .iter()
-            .rfind(|one| one.calibration.body.taken <= taken);
-        named.or(before).or(on_kind.first()).copied()
+        let composed = found.into_iter();
+        composed
+            .map(|(taken, gauge, kind)| calibration_of(taken, gauge, kind))
+            .collect()
     }
 
     /// A lap, when something was read in it.
@@ -309,6 +287,40 @@ pub(super) fn side_of(face: Face) -> Side {
     match face {
         Face::Right => Side::Right,
         Face::Left => Side::Left,
+    }
+}
+
+/// The calibration of a gauge on a spoke kind that holds for what was measured at a moment: one that was `named`,
+/// else the last one before it, else the first one after it.
+pub(super) fn calibration_held<'r>(
+    gauge: &'r GaugeRecord,
+    kind: &str,
+    named: &BTreeSet<Id>,
+    on: Moment,
+) -> Option<&'r CalibrationRecord> {
+    let on_kind: Vec<&CalibrationRecord> = gauge
+        .calibrations
+        .iter()
+        .filter(|one| one.calibration.body.spoke_kind == kind && !one.points.is_empty())
+        .collect();
+    let named = on_kind
+        .iter()
+        .find(|one| named.contains(&one.calibration.thing));
+    let before = on_kind.iter().rfind(|one| one.calibration.body.taken <= on);
+    named.or(before).or(on_kind.first()).copied()
+}
+
+/// A calibration of the ledger as a visit has it.
+pub(super) fn calibration_of(
+    record: &CalibrationRecord,
+    gauge: &metrology::gauge::Gauge,
+    kind: KindIndex,
+) -> Calibration {
+    Calibration {
+        kind,
+        gauge: gauge.clone(),
+        points_name: calibration_name(&gauge.label, record),
+        points: record.points.iter().map(rig_point).collect(),
     }
 }
 

@@ -113,7 +113,7 @@ impl Shop {
         claim: Option<&Claim>,
     ) -> Result<(), Error> {
         let wheel = self.wheel_of_thing(about).await?;
-        let (wheel, _) = wheel_of(&wheel.wheel.body)?;
+        let (wheel, _) = wheel_of(&wheel.body)?;
         super::visit::sound(wheel, |visit| {
             if let Some(limit) = limit {
                 match limit_of(limit, &visit.wheel)? {

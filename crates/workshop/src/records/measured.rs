@@ -1,14 +1,14 @@
-//! What the readings in the ledger say: the survey, the report and the structure, as from files.
+//! What the readings in the ledger say: the survey and the report, as from files.
 
 use super::compose::{Gathered, wheel_of};
 use super::seen::missing;
 use super::{Error, Id, Shop};
-use crate::analyse::{self, Question};
 use crate::report;
 use crate::survey;
-use crate::view::{Analysis, SurveyView};
+use crate::view::SurveyView;
 use files::wheel_file;
 use ledger::entry::Takes;
+use ledger::state::Current;
 use metrology::Finding;
 use metrology::visit::Visit;
 use quantity::force::ForceUnit;
@@ -56,16 +56,8 @@ impl Shop {
     /// # Errors
     /// [`Error::Missing`] when there is no such wheel.
     pub async fn wheel(&self, wheel: Id) -> Result<(Wheel, Vec<wheel_file::Finding>), Error> {
-        Ok(wheel_of(&self.wheel_record(wheel).await?.wheel.body)?)
-    }
-
-    /// What a wheel answers as a structure.
-    ///
-    /// # Errors
-    /// [`Error::Analyse`] where its file lacks what the model needs.
-    pub async fn analyse(&self, wheel: Id, question: Question) -> Result<Analysis, Error> {
-        let (wheel, findings) = self.wheel(wheel).await?;
-        Ok(beside(move || analyse::analyse(&wheel, &question, &findings)).await??)
+        let wheel: Current<ledger::entry::Wheel> = self.current(wheel).await?;
+        Ok(wheel_of(&wheel.body)?)
     }
 
     /// The visit that a text names: the newest one of the wheel with this label, or the one with this id.
@@ -112,7 +104,9 @@ impl Shop {
 }
 
 /// A long sum, beside the threads that wait for others.
-async fn beside<T: Send + 'static>(sum: impl FnOnce() -> T + Send + 'static) -> Result<T, Error> {
+pub(super) async fn beside<T: Send + 'static>(
+    sum: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Error> {
     let done = tokio::task::spawn_blocking(sum).await;
     done.map_err(|_| Error::Broken)
 }

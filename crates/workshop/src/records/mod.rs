@@ -6,6 +6,8 @@
 //! what a file would be refused for, an entry is refused for.
 
 mod alone;
+mod at_lap;
+mod at_once;
 mod bench;
 mod change_lap;
 mod compose;
@@ -17,8 +19,10 @@ mod gauge_asked;
 mod judged;
 mod lap;
 mod live;
+mod look_on;
 mod measured;
 mod pen;
+mod reckoned;
 mod seen;
 mod shelf;
 mod sort;
@@ -29,6 +33,7 @@ mod visit;
 mod wheel;
 
 pub use ::wheel::Wheel;
+pub use at_once::LapTaken;
 pub use bench::{CalibrationAsked, PointAsked};
 pub use change_lap::LapChanges;
 pub use error::Error;

@@ -8,6 +8,7 @@ use ledger::state::{Current, GaugeRecord, Things, VisitRecord, WheelRecord};
 use ledger::{Kind, Stamp};
 use metrology::visit::ShopSettings;
 use quantity::Length;
+use truing::class::Class;
 
 impl Shop {
     /// A thing with all that is about it.
@@ -22,7 +23,7 @@ impl Shop {
 
     /// What stands of one thing.
     pub(super) async fn current<T: Told>(&self, thing: Id) -> Result<Current<T>, Error> {
-        let things = self.things(thing).await?;
+        let things: Things = self.ledger.versions(thing).await?.into_iter().collect();
         let found = things.thing_of(thing).and_then(|thing| things.get(thing));
         found.ok_or_else(|| missing(T::KIND.word(), thing))
     }
@@ -106,6 +107,28 @@ impl Shop {
             }
         }
         Ok(settings)
+    }
+
+    /// What the shop calls true, round, even and centred: as it settled them, else as is common.
+    ///
+    /// # Errors
+    /// [`Error::Trouble`] when the ledger cannot be read.
+    pub async fn class(&self) -> Result<Class, Error> {
+        let mut class = Class::default();
+        for (key, value) in self.settings().await? {
+            let Ok(number) = value.parse::<f64>() else {
+                continue; // a setting of another sort
+            };
+            match key.as_str() {
+                "class_lateral_mm" => class.lateral_fir = Length::mm(number),
+                "class_radial_mm" => class.radial_fir = Length::mm(number),
+                "class_evenness_percent" => class.tension_sd_percent = number,
+                "class_dish_mm" => class.dish = Length::mm(number),
+                "class_mean_percent" => class.mean_percent = number,
+                _ => {}
+            }
+        }
+        Ok(class)
     }
 
     /// The shop's settings, each with the value that stands.

@@ -1,6 +1,6 @@
 //! The shelf, and a wheel's life.
 
-use super::lap::reading_view;
+use super::at_lap::reading_view;
 use super::pen::told;
 use super::seen::entry_view;
 use super::{Error, Id, Shop};

@@ -1,9 +1,6 @@
 //! A wheel of which nobody has measured more than how many spokes it has: readings need no more.
 
-use super::{Error, Id, Label, Pen, Shop, WheelAsked, Written};
-use crate::clock;
-use ledger::Kind;
-use ledger::entry::{Counted, Face, Gauge, Lap, State, Takes, Visit};
+use super::{Error, Label, Pen, Shop, WheelAsked, Written};
 
 /// Most spokes of a side.
 const MOST: usize = 60;
@@ -38,70 +35,6 @@ impl Shop {
             ..asked
         };
         self.take_in_wheel(pen, asked).await
-    }
-
-    /// Begins a lap at once, in today's visit of the wheel or in a new one. Gauge and pressure are said when
-    /// there is time; the gauge is the one of the visit's last lap, or the only one there is.
-    ///
-    /// # Errors
-    /// [`Error::Missing`] when there is no such wheel.
-    pub async fn lap_at_once(
-        &self,
-        pen: &Pen,
-        wheel: Id,
-        takes: Takes,
-        state: State,
-        face: Option<Face>,
-    ) -> Result<Written, Error> {
-        let record = self.wheel_record(wheel).await?;
-        let today = clock::told(clock::now(), &clock::zone());
-        let day = |told: &str| told.split('T').next().map(str::to_owned);
-        let newest = record.visits.last().filter(|visit| {
-            let Visit {
-                taken, taken_zone, ..
-            } = &visit.visit.body;
-            day(&super::pen::told(*taken, taken_zone)) == day(&today)
-        });
-        let visit = match newest {
-            Some(visit) => visit.visit.thing,
-            None => {
-                let bare = Pen {
-                    id: None,
-                    ..pen.clone()
-                };
-                self.open_visit(&bare, record.wheel.thing, super::VisitAsked::default())
-                    .await?
-                    .id
-            }
-        };
-        let earlier =
-            newest.and_then(|visit| visit.laps.iter().rev().find_map(|lap| lap.lap.body.gauge));
-        let gauge = match earlier {
-            Some(gauge) => Some(gauge),
-            None => {
-                let gauges = self.standing(Kind::Gauge).await?.all::<Gauge>();
-                gauges
-                    .first()
-                    .filter(|_| gauges.len() == 1)
-                    .map(|only| only.thing)
-            }
-        };
-        let lap = Lap {
-            visit,
-            takes,
-            state,
-            gauge: gauge.filter(|_| takes == Takes::Reading),
-            calibration: None,
-            face,
-            start: 1,
-            counted: Counted::Up,
-            tyre: None,
-            raw_pressure: None,
-            pressure_pa: None,
-            temperature_c: None,
-            note: None,
-        };
-        self.enter(pen, lap).await
     }
 }
 

@@ -7,7 +7,7 @@ use super::{Error, Hash, Id, Pen, Shop, Written};
 use crate::{clock, typed};
 use files::visit_file;
 use ledger::entry::{Advice, Answer, Bearing, Look, Photo, Report, Visit, Weighing};
-use ledger::state::{Current, WheelRecord};
+use ledger::state::Current;
 use metrology::visit::ShopSettings;
 use wheel::Wheel;
 
@@ -214,15 +214,18 @@ impl Shop {
         Ok((hash, self.enter(pen, report).await?))
     }
 
-    /// The wheel that a thing is about, however far above.
-    pub(super) async fn wheel_of_thing(&self, thing: Id) -> Result<WheelRecord, Error> {
+    /// The wheel that a thing is about, however far above, without its life.
+    pub(super) async fn wheel_of_thing(
+        &self,
+        thing: Id,
+    ) -> Result<Current<ledger::entry::Wheel>, Error> {
         let mut next = thing;
         loop {
             let found = self.ledger.entries(&[next]).await?.pop();
             let found = found.ok_or_else(|| missing("entry", thing))?;
             match found.body.about() {
                 Some(about) => next = about,
-                None => return self.wheel_record(next).await,
+                None => return self.current(next).await,
             }
         }
     }
@@ -256,7 +259,17 @@ pub(super) fn sound(
     wheel: Wheel,
     put: impl FnOnce(&mut metrology::visit::Visit) -> Result<(), Error>,
 ) -> Result<(), Error> {
-    let mut visit = metrology::visit::Visit {
+    let mut visit = nothing_yet(wheel);
+    put(&mut visit)?;
+    let mut written = visit_file::write(&visit);
+    let source = files::Source::from_bytes("the entry", written.visit.as_bytes())?;
+    visit_file::read(&source, clock::now(), &mut written)?;
+    Ok(())
+}
+
+/// A visit of a wheel in which nothing was taken yet.
+pub(super) fn nothing_yet(wheel: Wheel) -> metrology::visit::Visit {
+    metrology::visit::Visit {
         wheel,
         taken: "1970-01-01T00:00:00Z".into(),
         by: "-".into(),
@@ -272,10 +285,5 @@ pub(super) fn sound(
         advice: Vec::new(),
         not_checked: Vec::new(),
         settings: ShopSettings::default(),
-    };
-    put(&mut visit)?;
-    let mut written = visit_file::write(&visit);
-    let source = files::Source::from_bytes("the entry", written.visit.as_bytes())?;
-    visit_file::read(&source, clock::now(), &mut written)?;
-    Ok(())
+    }
 }

@@ -181,12 +181,14 @@ impl Shop {
     }
 
     /// Settles something for the shop; the last word on a key stands. `decide_at`, `evenness_percent`,
-    /// `lap_minutes`, `rig_point_minutes`, `dish_minutes` and `dial_u_mm` go into every survey.
+    /// `lap_minutes`, `rig_point_minutes`, `dish_minutes` and `dial_u_mm` go into every survey; what begins with
+    /// `class_` is the shop's class.
     ///
     /// # Errors
     /// [`Error::NotThat`] when a number that a survey takes is out of its range.
     pub async fn settle(&self, pen: &Pen, key: &str, value: &str) -> Result<Written, Error> {
-        let range = SETTINGS.iter().find(|(known, ..)| *known == key);
+        let range = OF_SURVEYS.iter().chain(&OF_CLASS);
+        let range = range.clone().find(|(known, ..)| *known == key);
         if let Some((_, least, most)) = range {
             let number = value.trim().parse::<f64>().ok();
             if !number.is_some_and(|number| (*least..=*most).contains(&number)) {
@@ -213,15 +215,26 @@ impl Shop {
     }
 }
 
-/// The settings that go into a survey, with their least and their most: those of the table `[shop]` of a
-/// visit file.
-pub(super) const SETTINGS: [(&str, f64, f64); 6] = [
+/// A setting that is a number: its key, its least and its most.
+type Range = (&'static str, f64, f64);
+
+/// The settings that go into a survey: those of the table `[shop]` of a visit file.
+pub(super) const OF_SURVEYS: [Range; 6] = [
     ("decide_at", 0.501, 0.999_999),
     ("evenness_percent", 1e-3, 100.0),
     ("lap_minutes", 1e-3, 10_000.0),
     ("rig_point_minutes", 1e-3, 10_000.0),
     ("dish_minutes", 1e-3, 10_000.0),
     ("dial_u_mm", 1e-6, 100.0),
+];
+
+/// The settings that say what the shop calls true, round, even and centred.
+const OF_CLASS: [Range; 5] = [
+    ("class_lateral_mm", 0.01, 20.0),
+    ("class_radial_mm", 0.01, 20.0),
+    ("class_evenness_percent", 0.1, 100.0),
+    ("class_dish_mm", 0.01, 20.0),
+    ("class_mean_percent", 0.1, 100.0),
 ];
 
 fn part(wheel: Id, asked: PartAsked) -> Result<Part, Error> {

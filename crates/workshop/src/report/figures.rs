@@ -29,6 +29,9 @@ pub fn spokes(
     state: &SurveyedState,
     unit: ForceUnit,
 ) -> UnrolledRim {
+    if let Some(rim) = in_divisions(visit, survey, state) {
+        return rim;
+    }
     let name = words::state(state.tensions.state);
     UnrolledRim {
         title: format!("Every spoke, {name}"),
@@ -39,27 +42,79 @@ pub fn spokes(
         quantity: "tension".into(),
         unit: unit.symbol().into(),
         begins_at: None,
-        spokes: visit
-            .wheel
-            .placed()
-            .map(|(place, spoke)| {
-                let (mark, word) = mark_of(survey, state, place, unit);
-                StripSpoke {
-                    spoke: place,
-                    side: spoke.side,
-                    angle_deg: spoke.seat_angle().to_deg(),
-                    level: level(&state.tensions.spokes[place.0], unit),
-                    second: None,
-                    mark,
-                    word,
-                }
-            })
-            .collect(),
+        spokes: strip_spokes(visit, |place| {
+            let (mark, word) = mark_of(survey, state, place, unit);
+            let level = level(&state.tensions.spokes[place.0], unit);
+            (level, None, mark, word)
+        }),
         pair: None,
         means: means(visit, state, Series::First, unit),
         limits: limits(visit, state.tensions.state, unit),
         runouts: strip_runouts(visit, survey),
     }
+}
+
+/// Every spoke where it stands, with its first and second level, its shape and its word.
+fn strip_spokes(
+    visit: &Visit,
+    of: impl Fn(SpokeIndex) -> (Level, Option<Level>, Mark, String),
+) -> Vec<StripSpoke> {
+    let placed = visit.wheel.placed();
+    placed
+        .map(|(place, spoke)| {
+            let (level, second, mark, word) = of(place);
+            StripSpoke {
+                spoke: place,
+                side: spoke.side,
+                angle_deg: spoke.seat_angle().to_deg(),
+                level,
+                second,
+                mark,
+                word,
+            }
+        })
+        .collect()
+}
+
+/// The readings themselves, where no spoke has a curve and all were taken with one gauge: no force is drawn, and no
+/// limit of one.
+fn in_divisions(visit: &Visit, survey: &Survey, state: &SurveyedState) -> Option<UnrolledRim> {
+    let tensions = &state.tensions;
+    let is_without = |one: &Tension| matches!(one, Tension::NoCurve | Tension::NotRead);
+    let read = || {
+        let places = visit.wheel.placed();
+        places.filter_map(|(place, _)| tensions.divisions(place))
+    };
+    let gauge = &read().next()?.gauge;
+    if !tensions.spokes.iter().all(is_without) || read().any(|one| one.gauge != *gauge) {
+        return None;
+    }
+    let of = visit.gauges.iter().find(|one| one.label == *gauge);
+    let u = of.map_or(0.0, metrology::gauge::Gauge::reading_u);
+    let level = |place: SpokeIndex| match tensions.divisions(place) {
+        Some(one) => Level::Read(Interval::around(
+            one.divisions,
+            words::K * u / (one.times as f64).sqrt(),
+        )),
+        None => Level::NotRead,
+    };
+    Some(UnrolledRim {
+        title: format!("Every reading, {}", words::state(tensions.state)),
+        caption: format!(
+            "Read with {gauge}, which has no rig points for these spokes: divisions, and no force. Bars: 95 % of what \
+             the reading allows."
+        ),
+        quantity: "reading".into(),
+        unit: "divisions".into(),
+        begins_at: None,
+        spokes: strip_spokes(visit, |place| {
+            (level(place), None, Mark::Taken, String::new())
+        }),
+        pair: None,
+        means: Vec::new(),
+        limits: Vec::new(),
+        runouts: strip_runouts(visit, survey),
+    })
 }
 
 /// Bare against tyred, two points a spoke.
@@ -83,19 +138,10 @@ pub fn bare_against_tyred(
         quantity: "tension".into(),
         unit: unit.symbol().into(),
         begins_at: None,
-        spokes: visit
-            .wheel
-            .placed()
-            .map(|(place, spoke)| StripSpoke {
-                spoke: place,
-                side: spoke.side,
-                angle_deg: spoke.seat_angle().to_deg(),
-                level: level(&bare.tensions.spokes[place.0], unit),
-                second: Some(level(&tyred.tensions.spokes[place.0], unit)),
-                mark: Mark::Taken,
-                word: String::new(),
-            })
-            .collect(),
+        spokes: strip_spokes(visit, |place| {
+            let of = |state: &SurveyedState| level(&state.tensions.spokes[place.0], unit);
+            (of(bare), Some(of(tyred)), Mark::Taken, String::new())
+        }),
         pair: Some(PairNames { first: "bare".into(), second: format!("tyred{pressure}") }),
         means: both,
         limits: Vec::new(),

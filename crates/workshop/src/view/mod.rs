@@ -30,8 +30,8 @@ pub use plan::{
 pub use shelf::{
     AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,
     LapPlaceView, LapView, LifeView, LimitNoteView, LookView, PartView, PhotoView, PointView,
-    ReadingView, ReportView, RodCheckView, ShelfView, ShelfVisitView, ShelfWheelView, TurnNoteView,
-    VisitView, WeighingNoteView,
+    ReadingView, ReportView, RodCheckView, RodRunView, ShelfView, ShelfVisitView, ShelfWheelView,
+    TurnNoteView, VisitView, WeighingNoteView,
 };
 pub use survey::{
     Bound, ClaimPartView, ClaimView, CurveDoubtView, DressDifferenceView, DropView, GroupView,

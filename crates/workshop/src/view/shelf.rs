@@ -392,6 +392,17 @@ pub struct GaugeRecordView {
     pub calibrations: Vec<CalibrationRecordView>,
     /// Its checks, in the order in which they were entered.
     pub rod_checks: Vec<RodCheckView>,
+    /// What the newest checks ask together.
+    pub rod_runs: Vec<RodRunView>,
+}
+
+/// Checks in a row that ask something, the newest one last.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RodRunView {
+    /// How many.
+    pub checks: usize,
+    /// What they ask.
+    pub says: String,
 }
 
 /// A calibration with its points.

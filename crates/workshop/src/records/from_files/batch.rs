@@ -1,8 +1,8 @@
 //! What was read from files, as entries that go in together.
 
+use crate::records::at_lap::spoke_at;
 use crate::records::bench::entered;
 use crate::records::judged::{part_word, quantity_word, scope_word};
-use crate::records::lap::spoke_at;
 use crate::records::{Id, Shop};
 use files::export::{self, degrees, grams, millimetres};
 use ledger::Body;

@@ -5,7 +5,7 @@ use super::{VisitIn, WhichWheel};
 use crate::clock;
 use crate::records::compose::{gauge_of, rig_point, wheel_of};
 use crate::records::pen::{findings, now, time_said};
-use crate::records::wheel::SETTINGS;
+use crate::records::wheel::OF_SURVEYS;
 use crate::records::{Error, Id, Pen, Shop};
 use crate::take_in::WithFiles;
 use files::export::{self, millimetres};
@@ -205,7 +205,7 @@ impl Shop {
         let settled = self.settings().await?;
         let is_settled = settled
             .iter()
-            .any(|(key, _)| SETTINGS.iter().any(|(known, ..)| known == key));
+            .any(|(key, _)| OF_SURVEYS.iter().any(|(known, ..)| known == key));
         if is_settled {
             return Ok(Some(
                 "The visit's own [shop] settings are not taken over: those of the ledger stand, and surveys out of \

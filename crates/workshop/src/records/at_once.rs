@@ -1,0 +1,110 @@
+//! A lap begun with one tap: nothing is asked before its first reading.
+
+use super::judged::today;
+use super::pen::told;
+use super::seen::missing;
+use super::{Error, Id, Pen, Shop, VisitAsked, Written};
+use ledger::Kind;
+use ledger::entry::{Counted, Face, Gauge, Lap, State, Takes, Visit};
+use ledger::state::{Current, Things, VisitRecord};
+
+/// What a lap takes, in which state, on which face of the rim.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LapTaken {
+    /// What it takes.
+    pub takes: Takes,
+    /// Without or with a tyre.
+    pub state: State,
+    /// The rim face the dial touches, when it takes runout.
+    pub face: Option<Face>,
+}
+
+impl Shop {
+    /// Begins a lap at once, in today's visit of the wheel or in a new one. Gauge and pressure are said when
+    /// there is time; the gauge is the one of the visit's last lap, or the only one there is.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] when there is no such wheel.
+    pub async fn lap_at_once(
+        &self,
+        pen: &Pen,
+        wheel: Id,
+        taken: LapTaken,
+    ) -> Result<Written, Error> {
+        let record = self.wheel_record(wheel).await?;
+        let newest = record.visits.last().filter(|one| is_todays(&one.visit));
+        let visit = match newest {
+            Some(visit) => visit.visit.thing,
+            None => {
+                let bare = Pen {
+                    id: None,
+                    ..pen.clone()
+                };
+                self.open_visit(&bare, record.wheel.thing, VisitAsked::default())
+                    .await?
+                    .id
+            }
+        };
+        self.lap_within(pen, visit, taken).await
+    }
+
+    /// Begins a lap at once in this visit, of whatever day it is: whoever asks for it says that it belongs there.
+    /// Whether that is to be asked tells [`Shop::is_todays`].
+    ///
+    /// # Errors
+    /// [`Error::Missing`] when there is no such visit.
+    pub async fn lap_within(
+        &self,
+        pen: &Pen,
+        visit: Id,
+        taken: LapTaken,
+    ) -> Result<Written, Error> {
+        let things: Things = self.things(visit).await?;
+        let thing = things.thing_of(visit).unwrap_or(visit);
+        let record = VisitRecord::of(&things, thing).ok_or_else(|| missing("visit", visit))?;
+        let earlier = record.laps.iter().rev();
+        let earlier = earlier.filter_map(|lap| lap.lap.body.gauge).next();
+        let gauge = match (taken.takes, earlier) {
+            (Takes::Reading, None) => self.only_gauge().await?,
+            (Takes::Reading, earlier) => earlier,
+            _ => None,
+        };
+        let lap = Lap {
+            visit: thing,
+            takes: taken.takes,
+            state: taken.state,
+            gauge,
+            calibration: None,
+            face: taken.face,
+            start: 1,
+            counted: Counted::Up,
+            tyre: None,
+            raw_pressure: None,
+            pressure_pa: None,
+            temperature_c: None,
+            note: None,
+        };
+        self.enter(pen, lap).await
+    }
+
+    /// Whether a visit is of today, as its day was read where it took place.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] when there is no such visit.
+    pub async fn is_todays(&self, visit: Id) -> Result<bool, Error> {
+        Ok(is_todays(&self.current(visit).await?))
+    }
+
+    async fn only_gauge(&self) -> Result<Option<Id>, Error> {
+        let gauges = self.standing(Kind::Gauge).await?.all::<Gauge>();
+        Ok(match &gauges[..] {
+            [only] => Some(only.thing),
+            _ => None,
+        })
+    }
+}
+
+fn is_todays(visit: &Current<Visit>) -> bool {
+    let of = told(visit.body.taken, &visit.body.taken_zone);
+    of.split('T').next() == Some(today().as_str())
+}
