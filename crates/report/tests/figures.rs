@@ -65,6 +65,12 @@ fn lacing_of_both_sides() {
     insta::assert_snapshot!(drawn(Figure::Lacing(sample::lacing())));
 }
 
+/// One spoke well inside the line, one beyond it.
+#[test]
+fn swings_against_a_published_line() {
+    insta::assert_snapshot!(drawn(Figure::Endurance(sample::endurance())));
+}
+
 /// What a screen reader says of a drawing.
 fn told(figure: Figure) -> String {
     let file = report::svg::file(&figure).expect("finite numbers");

@@ -1,11 +1,13 @@
 //! Figures as plain data: what a drawing shows, before it is drawn.
 
 mod calibration_curve;
+mod endurance;
 mod lacing;
 mod runout;
 mod unrolled_rim;
 
 pub use calibration_curve::{CalibrationCurve, CurvePoint, Loading, Range, RigPoint};
+pub use endurance::{Endurance, StressSwing};
 pub use lacing::{LacedSpoke, Lacing};
 pub use runout::{RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace};
 pub use unrolled_rim::{
@@ -24,6 +26,8 @@ pub enum Figure {
     Runout(Runout),
     /// Which hole every spoke goes to.
     Lacing(Lacing),
+    /// Mean and amplitude of stress against Goodman's line.
+    Endurance(Endurance),
 }
 
 impl Figure {
@@ -35,6 +39,7 @@ impl Figure {
             Self::CalibrationCurve(curve) => &curve.title,
             Self::Runout(runout) => &runout.title,
             Self::Lacing(lacing) => &lacing.title,
+            Self::Endurance(chart) => &chart.title,
         }
     }
 
@@ -46,6 +51,7 @@ impl Figure {
             Self::CalibrationCurve(curve) => &curve.caption,
             Self::Runout(runout) => &runout.caption,
             Self::Lacing(lacing) => &lacing.caption,
+            Self::Endurance(chart) => &chart.caption,
         }
     }
 
@@ -56,6 +62,7 @@ impl Figure {
             Self::CalibrationCurve(curve) => curve.numbers(),
             Self::Runout(runout) => runout.numbers(),
             Self::Lacing(lacing) => lacing.numbers(),
+            Self::Endurance(chart) => chart.numbers(),
         };
         match numbers.into_iter().find(|number| !number.value.is_finite()) {
             None => Ok(()),

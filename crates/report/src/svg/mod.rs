@@ -3,6 +3,7 @@
 //! Shape says what a point is, colour only which side; every drawing reads in black and white.
 
 mod calibration_curve;
+mod endurance;
 mod lacing;
 mod lettering;
 mod limit_bar;
@@ -56,6 +57,7 @@ fn drawing(figure: &Figure) -> Result<sheet::Drawing, Error> {
         Figure::CalibrationCurve(curve) => calibration_curve::draw(curve),
         Figure::Runout(runout) => runout::draw(runout),
         Figure::Lacing(lacing) => lacing::draw(lacing),
+        Figure::Endurance(chart) => endurance::draw(chart),
     })
 }
 

@@ -3,9 +3,9 @@
 use super::lettering::Lettering;
 use super::place::{Anchor, Area, Spot};
 use crate::figure::{
-    Beyond, CalibrationCurve, CurvePoint, Figure, Interval, LacedSpoke, Lacing, Level, Loading,
-    Mark, PairNames, Range, Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace,
-    Series, StripLimit, StripMean, StripRunout, StripSpoke, UnrolledRim,
+    Beyond, CalibrationCurve, CurvePoint, Endurance, Figure, Interval, LacedSpoke, Lacing, Level,
+    Loading, Mark, PairNames, Range, Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace,
+    SeatPlace, Series, StressSwing, StripLimit, StripMean, StripRunout, StripSpoke, UnrolledRim,
 };
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -264,6 +264,34 @@ fn lacing(
     })
 }
 
+fn endurance(
+    number: impl Strategy<Value = f64> + Clone,
+    words: impl Strategy<Value = String> + Clone,
+) -> impl Strategy<Value = Figure> {
+    let swing = (words.clone(), number.clone(), number.clone(), any::<bool>()).prop_map(
+        |(words, mean, amplitude, beyond)| StressSwing {
+            words,
+            mean,
+            amplitude,
+            beyond,
+        },
+    );
+    let swings = prop::collection::vec(swing, 0..4);
+    let texts = (words.clone(), words);
+    (texts, number.clone(), number, swings).prop_map(
+        |((title, caption), amplitude, strength, swings)| {
+            Figure::Endurance(Endurance {
+                title,
+                caption,
+                unit: "MPa".into(),
+                amplitude,
+                strength,
+                swings,
+            })
+        },
+    )
+}
+
 fn figure(
     number: impl Strategy<Value = f64> + Clone + 'static,
     words: impl Strategy<Value = String> + Clone + 'static,
@@ -272,7 +300,8 @@ fn figure(
         strip(number.clone(), words.clone()),
         curve(number.clone(), words.clone()),
         runout(number.clone(), words.clone()),
-        lacing(number, words)
+        lacing(number.clone(), words.clone()),
+        endurance(number, words)
     ]
 }
 

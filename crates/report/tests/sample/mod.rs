@@ -7,9 +7,9 @@ use report::document::{
     Verdict, Weight,
 };
 use report::figure::{
-    Beyond, CalibrationCurve, CurvePoint, Figure, Interval, LacedSpoke, Lacing, Level, Loading,
-    Mark, PairNames, Range, Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace,
-    Series, StripLimit, StripMean, StripRunout, StripSpoke, UnrolledRim,
+    Beyond, CalibrationCurve, CurvePoint, Endurance, Figure, Interval, LacedSpoke, Lacing, Level,
+    Loading, Mark, PairNames, Range, Reach, RigPoint, RimPoint, Runout, RunoutKind, RunoutTrace,
+    SeatPlace, Series, StressSwing, StripLimit, StripMean, StripRunout, StripSpoke, UnrolledRim,
 };
 use report::table::{
     BeforeAfter, BeforeAfterRow, Bound, Column, Judged, Limit, Row, Stated, Table,
@@ -512,5 +512,26 @@ pub(crate) fn lacing() -> Lacing {
         caption: "Right three times crossed, left radial.".into(),
         spokes: (0..28).map(spoke).collect(),
         key: Some(SpokeIndex(0)),
+    }
+}
+
+/// Two spokes of one material, the second swinging too far.
+pub(crate) fn endurance() -> Endurance {
+    let swing = |words: &str, mean, amplitude, beyond| StressSwing {
+        words: words.into(),
+        mean,
+        amplitude,
+        beyond,
+    };
+    Endurance {
+        title: "Fatigue through a turn".into(),
+        caption: "Made for a picture.".into(),
+        unit: "MPa".into(),
+        amplitude: 400.0,
+        strength: 1600.0,
+        swings: vec![
+            swing("spoke 7: 40 % of the line", 320.0, 80.0, false),
+            swing("spoke 8: 115 % of the line", 1040.0, 200.0, true),
+        ],
     }
 }

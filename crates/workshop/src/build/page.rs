@@ -8,7 +8,7 @@ use ::report::Table;
 use ::report::document::{
     Block, Document, Fact, Notice, OnPaper, Section, Standing, Text, Verdict, Weight,
 };
-use ::report::figure::{Figure, LacedSpoke, Lacing};
+use ::report::figure::{Endurance, Figure, LacedSpoke, Lacing, StressSwing};
 use ::report::table::{Align, Column, Row};
 use quantity::force::ForceUnit;
 use wheel::{Head, Side, SpokeIndex};
@@ -159,10 +159,9 @@ fn of_sheet(sheet: &BuildSheet, unit: ForceUnit, is_one_of_many: bool) -> Vec<Se
     sections.push(section(&heading("what to expect"), expected));
     let bears = told::bears(sheet, unit);
     if !bears.is_empty() {
-        sections.push(section(
-            &heading("what it bears, by the model"),
-            vec![list(bears)],
-        ));
+        let mut blocks = vec![list(bears)];
+        blocks.extend(endurance(sheet).map(|chart| Block::Figure(Figure::Endurance(chart))));
+        sections.push(section(&heading("what it bears, by the model"), blocks));
     }
     sections
 }
@@ -212,6 +211,31 @@ fn table(caption: &str, grid: Grid) -> Table {
             })
             .collect(),
     }
+}
+
+/// A picture for every kind whose material has a published line.
+pub(crate) fn endurance(sheet: &BuildSheet) -> impl Iterator<Item = Endurance> {
+    let swings = sheet.ride.iter().flat_map(|ride| &ride.swings);
+    swings.filter_map(|swing| {
+        let line = swing.goodman.as_ref()?;
+        let share = swing.goodman_share?;
+        Some(Endurance {
+            title: format!("Fatigue of {} through a turn", swing.kind),
+            caption: format!(
+                "{}. Nominal stress under the rider above: bend, thread and notches see more.",
+                line.source
+            ),
+            unit: "MPa".into(),
+            amplitude: line.amplitude_mpa,
+            strength: line.strength_mpa,
+            swings: vec![StressSwing {
+                words: format!("spoke {}: {:.0} % of the line", swing.spoke, 100.0 * share),
+                mean: swing.mean_mpa?,
+                amplitude: swing.amplitude_mpa?,
+                beyond: 1.0 < share,
+            }],
+        })
+    })
 }
 
 fn lacing(sheet: &BuildSheet) -> Lacing {
