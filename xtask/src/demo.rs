@@ -115,7 +115,7 @@ fn round(checkout: &Checkout, state: &Path) -> Result<PathBuf> {
     run(program(checkout)
         .arg("plan")
         .args([&wheel, state])
-        .args(["--target", "right:108kgf"])
+        .args(["--target", "right:104kgf"])
         .args(["--limit", "rim,120kgf,bare,sticker on the rim"])
         .arg("-o")
         .arg(&place))?;

@@ -221,7 +221,7 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
     }
     if let Some(over) = plan.over_on_the_way {
         let says = format!(
-            "On the way a spoke goes {:.0} N higher than its limit, or than it started: with so many over their limit no order of work avoids it.",
+            "On the way a spoke that is not surely within its limit is lifted by up to {:.0} N: with so many at their limit no order of work avoids it.",
             over.to_n().max(1.0)
         );
         findings.push(told::finding("doubt", "on-the-way", says, &[]));
