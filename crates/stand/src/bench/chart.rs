@@ -1,5 +1,6 @@
 //! Checks of a gauge against its rod, one after the other, with how far off they may be.
 
+use crate::desk::NOBODY;
 use crate::time;
 use maud::{Markup, html};
 use workshop::view::{GaugeRecordView, RodCheckView};
@@ -45,7 +46,7 @@ pub(super) fn draw(gauge: &GaugeRecordView) -> Markup {
             }
             @for (place, check) in shown.iter().enumerate() {
                 @for limit in [check.tolerance, -check.tolerance] {
-                    line class="limit mean soft" x1=(x(place) - step / 2.0) x2=(x(place) + step / 2.0) y1=(y(limit)) y2=(y(limit)) {}
+                    line class="limit mean soft" x1=((x(place) - step / 2.0).max(LEFT)) x2=(x(place) + step / 2.0) y1=(y(limit)) y2=(y(limit)) {}
                 }
             }
             @for (place, check) in shown.iter().enumerate() {
@@ -121,10 +122,14 @@ pub(super) fn words(gauge: &GaugeRecordView) -> Markup {
     let Some(last) = gauge.rod_checks.last() else {
         return html! {};
     };
+    let by = match last.entry.by.as_str() {
+        NOBODY => "somebody who is not named",
+        by => by,
+    };
     html! {
         p class="quiet" { "● within what it may be off by, ■ beyond it, ◇ within it but in a row that is asked about. "
             "The dashed lines rest on what stands beside each check, no more: now " (last.expected) " ± " (last.tolerance)
-            " divisions, written down by " (last.entry.by) " on " (time::day(&last.entry.at)) ". They are the shop’s own word; "
+            " divisions, written down by " (by) " on " (time::day(&last.entry.at)) ". They are the shop’s own word; "
             "nobody has worked them out from a scatter." }
         @for run in &gauge.rod_runs { p class="ask" { (run.says) } }
         @if gauge.rod_runs.is_empty() {
