@@ -61,7 +61,7 @@ pub fn write(document: &Document) -> Result<String, Error> {
 /// those of that page.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn within(document: &Document) -> Result<Markup, Error> {
     let mut notes = Notes::default();
     let head = verdict(&document.verdict, &mut notes);
