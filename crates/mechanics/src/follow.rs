@@ -59,6 +59,8 @@ pub(crate) struct Shape<'mesh, const N: usize> {
     reaches: Vec<Reach>,
     misfits: Vec<Part<N>>,
     rigidities: Vec<Rigidity<N>>,
+    /// How much of loads and turns it has taken.
+    share: f64,
 }
 
 impl<'mesh, const N: usize> Shape<'mesh, N> {
@@ -84,10 +86,11 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
             reaches,
             misfits: mesh.empty(),
             rigidities: mesh.bays.iter().map(|bay| bay.rigidity.clone()).collect(),
+            share: 0.0,
         }
     }
 
-    /// The shape under these loads, reached from here in as many steps as it takes.
+    /// The shape under these loads and the turns of the mesh's spokes, reached from here in as many steps as it takes.
     ///
     /// # Errors
     /// [`Error::Folds`] when no stable equilibrium is found for the whole load.
@@ -139,7 +142,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         let axes = &self.axes[spring.node];
         let reach = axes.tr_mul(&(self.centroids[spring.node] - spring.hub)) + spring.arm;
         let length_m = reach.norm();
-        let tension_n = spring.tension_at_n(length_m);
+        let tension_n = spring.tension_at_n(length_m, self.share);
         let tension_n = if self.spokes == Spokes::PullOnly {
             tension_n.max(0.0)
         } else {
@@ -148,8 +151,9 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         (reach / length_m, length_m, tension_n)
     }
 
-    /// The equilibrium under a share of the loads, if one is found and stable.
+    /// The equilibrium under a share of the loads and turns, if one is found and stable.
     fn settled(mut self, loads: &[DeadLoad], share: f64) -> Option<Self> {
+        self.share = share;
         let largest_n = self
             .mesh
             .springs
@@ -158,7 +162,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
             .chain(loads.iter().map(|load| load.force.norm()))
             .fold(0.0, f64::max);
         for round in 0..ROUNDS {
-            let (left, mut matrix) = self.balance(loads, share);
+            let (left, mut matrix) = self.balance(loads);
             if self.fits() && balanced(&left, largest_n, self.mesh.section.radius_m) {
                 // A load that keeps its direction topples an all-radial wheel about a hub that is held; on the
                 // road the hub turns freely and stays above the load, so that motion does not count.
@@ -188,7 +192,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
     }
 
     /// What is left of balance at every node in its axes, and the tangent there.
-    fn balance(&self, loads: &[DeadLoad], share: f64) -> (Vec<Part<N>>, CyclicMatrix<N>) {
+    fn balance(&self, loads: &[DeadLoad]) -> (Vec<Part<N>>, CyclicMatrix<N>) {
         let nodes = self.mesh.bays.len();
         let mut left = self.mesh.held.clone();
         let mut matrix = CyclicMatrix::zeros(nodes);
@@ -215,7 +219,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         }
         for load in loads {
             let node = load.place.node;
-            let force = self.axes[node].tr_mul(&(load.force * share));
+            let force = self.axes[node].tr_mul(&(load.force * self.share));
             left[node] += stacked::<N>(&force, &load.place.arm.cross(&force));
             let mut corner = matrix.diagonal[node].fixed_view_mut::<3, 3>(0, 3);
             corner -= force.cross_matrix();

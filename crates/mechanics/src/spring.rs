@@ -116,9 +116,10 @@ impl Spring {
         )
     }
 
-    /// Tension at another length, negative where the bar would have to push; eq. 3.13.
-    pub(crate) fn tension_at_n(&self, length_m: f64) -> f64 {
-        self.axial_n * (length_m / self.natural_m() - 1.0)
+    /// Tension at another length with a share of its turns made, negative where the bar would have to push; eq. 3.13.
+    pub(crate) fn tension_at_n(&self, length_m: f64, share: f64) -> f64 {
+        let natural_m = self.natural_m() + (1.0 - share) * self.shorter_m;
+        self.axial_n * (length_m / natural_m - 1.0)
     }
 
     /// Stiffness on its node with the seat elsewhere.
