@@ -21,9 +21,10 @@ pub(crate) const LONGEST_FADING: f64 = 4.0;
 /// the radius, which moves no answer by more than 0.1 %, while ever shorter arcs would lose more to rounding.
 const SHORTEST_FADING_ARC: f64 = 0.03;
 
-/// Angles closer than this (0.3 mm on a rim) share a node, rigidly joined: far below any spoke's
-/// footprint, far above what would make the arc between them numerically stiff.
-const SAME_NODE: f64 = 1e-3;
+/// Angles closer than this (1.2 mm on a rim) share a node, rigidly joined: below any spoke's footprint, and above
+/// what would make the arc between them so stiff that rounding tells in the sixth digit where the shear centre
+/// lies off the centroid.
+const SAME_NODE: f64 = 4e-3;
 
 /// A seat farther from the centroid circle than this share of its radius belongs to another rim.
 const SEAT_REACH: f64 = 0.25;
@@ -79,6 +80,12 @@ impl<const N: usize> Follower<N> {
         self.within.per_start * moved[self.node]
             + self.within.per_end * moved[self.after]
             + self.within.per_line_load * line_load
+    }
+
+    /// Adds what a force at the place, in its own axes, puts on the nodes: by reciprocity, what they move it by.
+    pub(crate) fn load(&self, force: &Vector3<f64>, loads: &mut [Part<N>]) {
+        loads[self.node] += self.within.per_start.tr_mul(force);
+        loads[self.after] += self.within.per_end.tr_mul(force);
     }
 }
 

@@ -1,11 +1,11 @@
 //! What a rider does to the wheel: a load on the rim at one angle, or at every angle of a turn.
 
+use crate::bay::Reach;
 use crate::error::Error;
 use crate::follow::{DeadLoad, Shape, Spokes};
 use crate::mesh::Mesh;
 use crate::structure::{State, Structure, on_tangent};
 use crate::tangent::Tangent;
-use crate::unknowns::stacked;
 use nalgebra::Vector3;
 use quantity::{Angle, Force, Length};
 use wheel::SpokeIndex;
@@ -185,18 +185,20 @@ impl<const N: usize> Tangent<N> {
             .iter()
             .flat_map(|&at| points(&self.mesh, load, at))
             .collect();
-        let tangent = self.refined(&points)?;
+        let followers = self.mesh.followers(&points)?;
+        let of_each = (points.len() / angles.len().max(1)).max(1);
         let tension_n = angles
             .iter()
-            .map(|&at| {
-                let mut loads = tangent.mesh.empty();
-                for dead in dead_loads(&tangent.mesh, load, at) {
-                    let (_, axes) = tangent.mesh.pose(dead.place.node);
-                    let force = axes.tr_mul(&dead.force);
-                    loads[dead.place.node] += stacked::<N>(&force, &dead.place.arm.cross(&force));
+            .zip(points.chunks(of_each).zip(followers.chunks(of_each)))
+            .map(|(&at, (points, followers))| {
+                let mut loads = self.mesh.empty();
+                let dead = dead_loads(&self.mesh, load, at);
+                for ((dead, &point), follower) in dead.iter().zip(points).zip(followers) {
+                    let axes = Reach::of_circle(self.mesh.section.radius_m, point).turn;
+                    follower.load(&axes.tr_mul(&dead.force), &mut loads);
                 }
-                let changes_n = tangent.tension_changes_n(&tangent.answer(loads));
-                let springs = tangent.mesh.springs.iter();
+                let changes_n = self.tension_changes_n(&self.answer(loads));
+                let springs = self.mesh.springs.iter();
                 springs
                     .zip(changes_n)
                     .map(|(spring, change_n)| spring.tension_n + change_n)

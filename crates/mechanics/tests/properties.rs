@@ -78,10 +78,23 @@ fn any_wheel() -> impl Strategy<Value = Laced> {
         )
 }
 
+/// By what rounding is more on a rim that warps: arcs are short there and what grows along them grows exponentially.
+fn lost(wheel: &Wheel) -> f64 {
+    if WarpingRigidity::n_m4(0.0) < wheel.rim.warping {
+        100.0
+    } else {
+        1.0
+    }
+}
+
+/// Tensions may grow by so much before a wheel folds: nearer to folding, answers grow without bound and digits go.
+const FAR_FROM_FOLDING: f64 = 1.25;
+
 fn standing(wheel: &Wheel) -> Option<Structure> {
-    Structure::about(wheel, State::Tensioned)
-        .ok()
-        .map(|(structure, _)| structure)
+    let (structure, _) = Structure::about(wheel, State::Tensioned).ok()?;
+    let (buckling, _) = structure.buckling().ok()?;
+    let stands = buckling.is_none_or(|one| FAR_FROM_FOLDING < one.tension_multiplier);
+    stands.then_some(structure)
 }
 
 fn ride(structure: &Structure, at_deg: f64) -> Option<Ride> {
@@ -141,7 +154,7 @@ proptest! {
             for second in 0..first {
                 let there = influence.tension_n_per_mm[first][second] / grip(second);
                 let back = influence.tension_n_per_mm[second][first] / grip(first);
-                near(there, back, largest, 1e-9)?;
+                near(there, back, largest, 1e-9 * lost(&laced.wheel))?;
             }
         }
         let pushed = |load: &RimLoad| structure.turn_by_tangent(load, &[at]).expect("a turn").tension_n.remove(0);
@@ -151,8 +164,8 @@ proptest! {
             let before_n = part.tension.expect("given").to_n();
             let lateral = -(sideways[spoke] - before_n) * grip(spoke);
             let radial = (inward[spoke] - before_n) * grip(spoke);
-            near(influence.lateral_mm_per_mm[0][spoke], lateral, 1.0, 1e-6)?;
-            near(influence.radial_mm_per_mm[0][spoke], radial, 1.0, 1e-6)?;
+            near(influence.lateral_mm_per_mm[0][spoke], lateral, 1.0, 1e-6 * lost(&laced.wheel))?;
+            near(influence.radial_mm_per_mm[0][spoke], radial, 1.0, 1e-6 * lost(&laced.wheel))?;
         }
     }
 
@@ -168,8 +181,8 @@ proptest! {
         let influence = structure.influence_at_spokes().expect("influence").tension_n_per_mm;
         for spoke in 0..count {
             let next = (spoke + period) % count;
-            near(there.tension_n[next], here.tension_n[spoke], 1000.0, 1e-8)?;
-            near(influence[next][period], influence[spoke][0], influence[0][0].abs(), 1e-8)?;
+            near(there.tension_n[next], here.tension_n[spoke], 1000.0, 1e-8 * lost(&laced.wheel))?;
+            near(influence[next][period], influence[spoke][0], influence[0][0].abs(), 1e-8 * lost(&laced.wheel))?;
         }
     }
 
@@ -191,11 +204,11 @@ proptest! {
             return Err(TestCaseError::reject("folds"));
         };
         for (one, other) in here.tension_n.iter().zip(&there.tension_n) {
-            near(*other, *one, 1000.0, 1e-8)?;
+            near(*other, *one, 1000.0, 1e-8 * lost(&laced.wheel))?;
         }
-        near(there.displacement_mm[2], -here.displacement_mm[2], 1.0, 1e-8)?;
+        near(there.displacement_mm[2], -here.displacement_mm[2], 1.0, 1e-8 * lost(&laced.wheel))?;
         let (line, mirrored_line) = (wheel.line_load().expect("an answer"), mirror.line_load().expect("an answer"));
-        near(mirrored_line.dish_shift_mm, -line.dish_shift_mm, line.mean_radial_mm.abs(), 1e-8)?;
+        near(mirrored_line.dish_shift_mm, -line.dish_shift_mm, line.mean_radial_mm.abs(), 1e-8 * lost(&laced.wheel))?;
     }
 
     /// A small load followed is the tangent; a whole turn of load lands where it began.
