@@ -4,7 +4,8 @@ use super::{Then, figures, holds, item_of, learned, proof, reason, standing};
 use crate::view::{FindingView, PlanView};
 use ::report::Table;
 use ::report::document::{
-    Block, Document, Fact, Notice, OnPaper, Section, Standing, Text, Verdict, Weight,
+    Block, Document, Fact, Notice, OnPaper, Section, Signature, SignatureLine, Standing, Text,
+    Verdict, Weight,
 };
 use ::report::figure::Figure;
 use ::report::table::{Column, Row};
@@ -37,7 +38,15 @@ fn document(view: &PlanView, unit: ForceUnit) -> Document {
             grounds: vec![proof(view).into()],
         },
         sections: sections(view, unit),
-        signature: None,
+        signature: Some(Signature {
+            statement: "Turned as ticked above. A round of truing, not permission to ride: the wheel is lapped again before it is judged.".into(),
+            lines: vec![SignatureLine {
+                role: "turned by".into(),
+                name: String::new(),
+                date: String::new(),
+                place: String::new(),
+            }],
+        }),
         code_line: format!("rimwright plan/1 | {} | round {}", view.wheel, view.round),
     }
 }
@@ -122,7 +131,7 @@ fn work(view: &PlanView, unit: ForceUnit) -> Vec<Block> {
     let table = Table {
         caption: "Tick what is done; a spoke that stands here twice is gone back to".into(),
         columns: [
-            "",
+            "order",
             "spoke",
             "side",
             "turns",
@@ -152,7 +161,7 @@ fn numbers(view: &PlanView, unit: ForceUnit) -> Table {
     Table {
         caption: "The wheel now and as it is expected after the turns, with what counts as good"
             .into(),
-        columns: ["", "now", "then", "class"].map(Column::words).into(),
+        columns: ["what", "now", "then", "class"].map(Column::words).into(),
         rows: rows
             .map(|([what, now, class], [_, then, _])| Row::from([what, now, then, class]))
             .collect(),
