@@ -9,7 +9,7 @@ use crate::demo::files;
 use crate::lane::Outcome;
 
 /// How long each target is run when nothing else is asked, in seconds.
-const SECONDS: u32 = 20;
+const SECONDS: u32 = 10;
 
 /// Runs every target of `fuzz/` for so many seconds each, from its seeds.
 pub(crate) fn fuzz(checkout: &Checkout, words: &[String]) -> Result<Outcome> {

@@ -62,7 +62,7 @@ pub(crate) const LANES: [Lane; 14] = [
     },
     Lane {
         word: "fuzz",
-        does: "every fuzz target for 20 seconds each [SECONDS]",
+        does: "every fuzz target for 10 seconds each [SECONDS]",
         run: fuzz::fuzz,
     },
     Lane {
