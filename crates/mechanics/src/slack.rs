@@ -9,8 +9,9 @@ use nalgebra::Vector3;
 use quantity::{Angle, Force};
 use wheel::SpokeIndex;
 
-/// The load is sought until it moves by less than this share.
-const LOAD_TOLERANCE: f64 = 1e-9;
+/// The chord's load is taken once it moves by less than this share: its next move would be as small as the product of
+/// the last two, and nine digits stand.
+const LOAD_TOLERANCE: f64 = 1e-5;
 
 /// Loads are tried up to this multiple of the tangent's estimate.
 const LARGEST_MULTIPLE: f64 = 4.0;
