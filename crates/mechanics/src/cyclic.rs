@@ -63,6 +63,27 @@ impl<const N: usize> CyclicMatrix<N> {
         product
     }
 
+    /// Solves for one right-hand side, and once more for what rounding left over of it: long rings of short stiff arcs
+    /// lose half the digits to the elimination, and this brings them back.
+    pub(crate) fn solved_closely(
+        &self,
+        factor: &CyclicFactor<N>,
+        side: &[SVector<f64, N>],
+    ) -> Vec<SVector<f64, N>> {
+        let mut solution = side.to_vec();
+        factor.solve(&mut solution);
+        let mut left: Vec<_> = side
+            .iter()
+            .zip(self.times(&solution))
+            .map(|(side, taken)| side - taken)
+            .collect();
+        factor.solve(&mut left);
+        for (solution, more) in solution.iter_mut().zip(&left) {
+            *solution += more;
+        }
+        solution
+    }
+
     /// Eliminates the nodes; none when a pivot vanishes.
     pub(crate) fn factor(&self) -> Option<CyclicFactor<N>> {
         let last = self.diagonal.len() - 1;

@@ -21,10 +21,9 @@ pub(crate) const LONGEST_FADING: f64 = 4.0;
 /// the radius, which moves no answer by more than 0.1 %, while ever shorter arcs would lose more to rounding.
 const SHORTEST_FADING_ARC: f64 = 0.03;
 
-/// Angles closer than this (1.2 mm on a rim) share a node, rigidly joined: below any spoke's footprint, and above
-/// what would make the arc between them so stiff that rounding tells in the sixth digit where the shear centre
-/// lies off the centroid.
-const SAME_NODE: f64 = 4e-3;
+/// Angles closer than this (0.3 mm on a rim) share a node, rigidly joined: far below any spoke's
+/// footprint, far above what would make the arc between them numerically stiff.
+const SAME_NODE: f64 = 1e-3;
 
 /// A seat farther from the centroid circle than this share of its radius belongs to another rim.
 const SEAT_REACH: f64 = 0.25;
@@ -319,10 +318,10 @@ impl<const N: usize> Mesh<N> {
         symmetrise(&mut matrix);
         // The loads balance, so whatever holds shift and spin of the first node takes nothing and changes nothing.
         hold(&mut matrix.diagonal[0]);
-        let mut moved = loads.to_vec();
-        if let Some(factor) = matrix.factor() {
-            factor.solve(&mut moved);
-        }
+        let moved = match matrix.factor() {
+            Some(factor) => matrix.solved_closely(&factor, loads),
+            None => loads.to_vec(),
+        };
         let nodes = self.bays.len();
         self.bays
             .iter()

@@ -50,8 +50,12 @@ impl<const N: usize> Response<N> {
     }
 
     pub(crate) fn rigidity(&self) -> Option<Rigidity<N>> {
+        // A newton and a bimoment open an arc by very different amounts: evened out, the inverse keeps its digits.
+        let scale = self.flexibility.diagonal().map(|own| own.abs().sqrt());
+        let scale = Block::from_fn(|row, column| (scale[row] * scale[column]).recip());
+        let even = self.flexibility.component_mul(&scale);
         Some(Rigidity {
-            of_opening: self.flexibility.try_inverse()?,
+            of_opening: even.try_inverse()?.component_mul(&scale),
             from_twist: self.from_twist,
             far_bimoment: self.far_bimoment,
         })

@@ -3,7 +3,7 @@
 use crate::cyclic::{CyclicFactor, CyclicMatrix};
 use crate::error::Error;
 use crate::mesh::Mesh;
-use crate::unknowns::{Part, stacked};
+use crate::unknowns::{Part, WARPING, stacked};
 use nalgebra::{Matrix6, SymmetricEigen, Vector3};
 
 /// Rigid motions stiffer than this share of the stiffest are held by something: rounding leaves 1e-14.
@@ -63,6 +63,9 @@ impl<const N: usize> Tangent<N> {
 
     /// The movement of every node under these loads, in node axes.
     pub(crate) fn answer(&self, mut loads: Vec<Part<N>>) -> Vec<Part<N>> {
+        if N == WARPING {
+            return self.matrix.solved_closely(&self.factor, &loads);
+        }
         self.factor.solve(&mut loads);
         loads
     }

@@ -78,22 +78,14 @@ fn any_wheel() -> impl Strategy<Value = Laced> {
         )
 }
 
-/// By what rounding is more on a rim that warps: arcs are short there and what grows along them grows exponentially.
-fn lost(wheel: &Wheel) -> f64 {
-    if WarpingRigidity::n_m4(0.0) < wheel.rim.warping {
-        100.0
-    } else {
-        1.0
-    }
-}
-
-/// Tensions may grow by so much before a wheel folds: nearer to folding, answers grow without bound and digits go.
-const FAR_FROM_FOLDING: f64 = 1.25;
+/// A wheel whose tensions cannot grow by so much without folding is asked nothing: what is rounding, or of the second
+/// order, is twenty times as much there, and under a load it has more than one shape.
+const NEAR_FOLDING: f64 = 1.05;
 
 fn standing(wheel: &Wheel) -> Option<Structure> {
     let (structure, _) = Structure::about(wheel, State::Tensioned).ok()?;
     let (buckling, _) = structure.buckling().ok()?;
-    let stands = buckling.is_none_or(|one| FAR_FROM_FOLDING < one.tension_multiplier);
+    let stands = buckling.is_none_or(|one| NEAR_FOLDING < one.tension_multiplier);
     stands.then_some(structure)
 }
 
@@ -154,7 +146,7 @@ proptest! {
             for second in 0..first {
                 let there = influence.tension_n_per_mm[first][second] / grip(second);
                 let back = influence.tension_n_per_mm[second][first] / grip(first);
-                near(there, back, largest, 1e-9 * lost(&laced.wheel))?;
+                near(there, back, largest, 1e-9)?;
             }
         }
         let pushed = |load: &RimLoad| structure.turn_by_tangent(load, &[at]).expect("a turn").tension_n.remove(0);
@@ -164,8 +156,8 @@ proptest! {
             let before_n = part.tension.expect("given").to_n();
             let lateral = -(sideways[spoke] - before_n) * grip(spoke);
             let radial = (inward[spoke] - before_n) * grip(spoke);
-            near(influence.lateral_mm_per_mm[0][spoke], lateral, 1.0, 1e-6 * lost(&laced.wheel))?;
-            near(influence.radial_mm_per_mm[0][spoke], radial, 1.0, 1e-6 * lost(&laced.wheel))?;
+            near(influence.lateral_mm_per_mm[0][spoke], lateral, 1.0, 1e-6)?;
+            near(influence.radial_mm_per_mm[0][spoke], radial, 1.0, 1e-6)?;
         }
     }
 
@@ -181,8 +173,8 @@ proptest! {
         let influence = structure.influence_at_spokes().expect("influence").tension_n_per_mm;
         for spoke in 0..count {
             let next = (spoke + period) % count;
-            near(there.tension_n[next], here.tension_n[spoke], 1000.0, 1e-8 * lost(&laced.wheel))?;
-            near(influence[next][period], influence[spoke][0], influence[0][0].abs(), 1e-8 * lost(&laced.wheel))?;
+            near(there.tension_n[next], here.tension_n[spoke], 1000.0, 1e-8)?;
+            near(influence[next][period], influence[spoke][0], influence[0][0].abs(), 1e-8)?;
         }
     }
 
@@ -204,58 +196,60 @@ proptest! {
             return Err(TestCaseError::reject("folds"));
         };
         for (one, other) in here.tension_n.iter().zip(&there.tension_n) {
-            near(*other, *one, 1000.0, 1e-8 * lost(&laced.wheel))?;
+            near(*other, *one, 1000.0, 1e-8)?;
         }
-        near(there.displacement_mm[2], -here.displacement_mm[2], 1.0, 1e-8 * lost(&laced.wheel))?;
+        near(there.displacement_mm[2], -here.displacement_mm[2], 1.0, 1e-8)?;
         let (line, mirrored_line) = (wheel.line_load().expect("an answer"), mirror.line_load().expect("an answer"));
-        near(mirrored_line.dish_shift_mm, -line.dish_shift_mm, line.mean_radial_mm.abs(), 1e-8 * lost(&laced.wheel))?;
+        near(mirrored_line.dish_shift_mm, -line.dish_shift_mm, line.mean_radial_mm.abs(), 1e-8)?;
     }
 
     /// A small load followed is the tangent; a whole turn of load lands where it began.
     #[test]
     fn small_loads_follow_the_tangent(laced in any_wheel(), at_deg in 0.0..360.0) {
         let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
-        let load = RimLoad::point(Force::n(0.1), Force::n(0.05));
+        let load = RimLoad::point(Force::n(0.01), Force::n(0.005));
         let at = Angle::deg(at_deg);
         let followed = structure.ride(&load, at).expect("a small load").tension_n;
         let tangent = structure.turn_by_tangent(&load, &[at]).expect("a turn").tension_n.remove(0);
         for (one, other) in followed.iter().zip(&tangent) {
-            near(*one, *other, 0.1, 1e-3)?;
+            near(*one, *other, 0.01, 1e-3)?;
         }
     }
 
     /// Turned nipples leave the hub in balance, do what the influence says at first, and beside it what is of the second
-    /// order: half as far turned, a quarter is left of it.
+    /// order or, where sides are alike, of a higher one: half as far turned, at most a quarter is left of it.
     #[test]
     fn turned_nipples_follow_the_influence(laced in any_wheel(), phase in 0.0..6.0, at_deg in 0.0..360.0) {
         let Some(structure) = standing(&laced.wheel) else { return Err(TestCaseError::reject("folds")) };
         let at = [Angle::deg(at_deg)];
         let influence = structure.influence(&at).expect("influence");
-        let shorter_mm: Vec<f64> = (0..structure.spokes())
-            .map(|spoke| 0.08 * f64::sin(1.7 * spoke as f64 + phase))
-            .collect();
-        let left_over = |share: f64| {
-            let shorter: Vec<Length> = shorter_mm.iter().map(|mm| Length::mm(share * mm)).collect();
-            let turned = structure.turned(&shorter, &at).expect("a small turn");
-            let answer = |row: &[f64]| -> f64 {
+        // Tensions in newtons, then runout in micrometres: what the influence says, and what it leaves over.
+        let turned = |largest_mm: f64| -> Option<[Vec<f64>; 2]> {
+            let shorter: Vec<Length> = (0..structure.spokes())
+                .map(|spoke| Length::mm(largest_mm * f64::sin(1.7 * spoke as f64 + phase)))
+                .collect();
+            let turned = structure.turned(&shorter, &at).ok()?;
+            for part in turned.on_hub {
+                assert!(part.abs() < 1e-6, "{part} is left on the hub");
+            }
+            let answer = |row: &Vec<f64>| -> f64 {
                 row.iter().zip(&shorter).map(|(per_mm, shorter)| per_mm * shorter.to_mm()).sum()
             };
-            let spokes = laced.wheel.spokes.iter().zip(&influence.tension_n_per_mm).zip(&turned.tension_n);
-            let mut left: Vec<f64> = spokes
-                .map(|((spoke, row), now_n)| now_n - spoke.tension.expect("given").to_n() - answer(row))
-                .collect();
-            left.push(1e3 * (turned.lateral_mm[0] - answer(&influence.lateral_mm_per_mm[0])));
-            left.push(1e3 * (turned.radial_mm[0] - answer(&influence.radial_mm_per_mm[0])));
-            (left, turned.on_hub)
+            let mut first: Vec<f64> = influence.tension_n_per_mm.iter().map(answer).collect();
+            let spokes = laced.wheel.spokes.iter().zip(&turned.tension_n);
+            let mut now: Vec<f64> = spokes.map(|(spoke, now_n)| now_n - spoke.tension.expect("given").to_n()).collect();
+            first.extend([answer(&influence.lateral_mm_per_mm[0]), answer(&influence.radial_mm_per_mm[0])].map(|mm| 1e3 * mm));
+            now.extend([turned.lateral_mm[0], turned.radial_mm[0]].map(|mm| 1e3 * mm));
+            let left = now.iter().zip(&first).map(|(now, first)| now - first).collect();
+            Some([first, left])
         };
-        let ((whole, on_hub), (half, _)) = (left_over(1.0), left_over(0.5));
-        for part in on_hub {
-            near(part, 0.0, 1200.0, 1e-9)?;
-        }
-        let largest = whole.iter().fold(0.1_f64, |most, one| most.max(one.abs()));
-        for (whole, half) in whole.iter().zip(&half) {
-            near(4.0 * half, *whole, largest, 0.25)?;
-        }
+        let largest = |parts: &[f64]| parts.iter().fold(0.0_f64, |most, one| most.max(one.abs()));
+        // Near to folding every turn is a great one: turned by less until the second order is small beside the first.
+        let small = |largest_mm: &f64| turned(*largest_mm).is_some_and(|[first, left]| largest(&left) < 0.01 * largest(&first));
+        let mut turns = std::iter::successors(Some(0.08), |mm| Some(0.5 * mm)).take(12);
+        let largest_mm = turns.find(small).expect("the influence is what turns do at first");
+        let ([first, whole], [_, half]) = (turned(largest_mm).expect("small"), turned(0.5 * largest_mm).expect("smaller"));
+        prop_assert!(largest(&half) <= 0.3 * largest(&whole) + 1e-6 * largest(&first), "{half:?} is left of {whole:?}");
     }
 
     /// The line load that was laid on is the one that explains the drops.
