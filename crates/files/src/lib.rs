@@ -16,6 +16,7 @@ pub mod gauge_file;
 pub mod hang_file;
 pub mod laps;
 pub mod points;
+pub mod rig_file;
 pub mod state;
 pub mod toml_reader;
 pub mod visit_file;

@@ -210,6 +210,10 @@ fn of_sheet(sheet: &BuildSheet, unit: ForceUnit) -> String {
         text += &heading("What it bears, by this model");
         text += &items(bears);
     }
+    if let Some(grid) = told::if_off(sheet, unit) {
+        text += &heading(told::IF_OFF);
+        text += &shown(grid);
+    }
     text + "\n"
 }
 

@@ -38,6 +38,10 @@ pub(crate) struct Arguments {
     /// The family of curve, instead of letting the points choose.
     #[arg(long)]
     family: Option<FamilyName>,
+    /// The rig's file: says what a degree does to a spoke in it, so that force and reading taken apart can be held
+    /// together.
+    #[arg(long, value_name = "RIG.toml")]
+    rig: Option<PathBuf>,
     /// Unit of the forces printed.
     #[arg(long, default_value = "kgf")]
     units: Units,
@@ -72,6 +76,7 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
         gauge: arguments.gauge.as_deref().map(take_in::gauge).transpose()?,
         bending: arguments.bending.map(Rigidity::n_mm2),
         family: arguments.family.map(Family::from),
+        rig: arguments.rig.as_deref().map(take_in::rig).transpose()?,
     };
     let (_, view) = calibrate(&points, &stated, &arguments.at)
         .with_context(|| format!("{}: no curve", arguments.points.display()))?;
@@ -113,6 +118,9 @@ fn text(view: &Calibration, unit: ForceUnit) -> String {
         if let Some(value) = known.value {
             text += &format!("{}: {value:.3} ({})\n", known.what, known.from);
         }
+    }
+    if let Some(n_per_k) = view.rig_n_per_k {
+        text += &warmth(n_per_k, unit);
     }
     if !view.at.is_empty() {
         text += &table::heading("At a reading (± 95 %)");
@@ -166,6 +174,16 @@ fn text(view: &Calibration, unit: ForceUnit) -> String {
     text +=
         "\nAt the rig: eye protection, a cover over the spoke, stand beside the line of pull.\n";
     text
+}
+
+/// What a degree does in the rig: offered, never applied.
+fn warmth(n_per_k: f64, unit: ForceUnit) -> String {
+    let way = if n_per_k < 0.0 { "takes" } else { "adds" };
+    let per_k = unit.read(quantity::Force::n(n_per_k.abs()));
+    format!(
+        "in the rig a degree warmer {way} {per_k:.2} {} where nobody turns the nut: a reading taken later than its force is off by so much for every degree; offered, not applied\n",
+        unit.symbol()
+    )
 }
 
 fn at_row(at: &At, unit: ForceUnit) -> Vec<String> {

@@ -182,6 +182,77 @@ fn a_visit_s_tyre_and_hang_tests_flow_into_the_sheet() {
     );
 }
 
+/// What the sheet says would move is what a file with that input moves by.
+#[test]
+fn inputs_off_move_the_sheet_as_another_file_would() {
+    let bench = Bench::with(&[BARE]);
+    let dished = tight(DISHED);
+    bench.put("dished.toml", dished.as_bytes());
+    bench.put("wide.toml", dished.replace("602.0", "603.0").as_bytes());
+    bench.put("tight.toml", dished.replace("110", "121").as_bytes());
+    let soft = dished.replace(
+        "lateral_bending_n_mm2 = 2.7e8",
+        "lateral_bending_n_mm2 = 1.89e8",
+    );
+    bench.put("soft.toml", soft.as_bytes());
+    let one = |file: &str| sheet(&bench, &[file])["builds"][0].clone();
+    let build = one("dished.toml");
+    let rows = build["if_off"].as_array().expect("rows");
+    let row = |input: &str| {
+        rows.iter()
+            .find(|row| row["input"] == input)
+            .expect("a row")
+    };
+    assert!(
+        rows.iter().all(|row| row["input"] != "the tyre's load"),
+        "no tyre is reckoned with"
+    );
+    type Read = fn(&Value) -> f64;
+    let leading: [(&str, Read); 5] = [
+        ("right_length_mm", |build| {
+            number(&build["lengths"][0]["length_mm"]["value"])
+        }),
+        ("left_tension_n", |build| {
+            number(&build["tensions"][1]["bare_n"])
+        }),
+        ("lateral_n_per_mm", |build| {
+            number(&build["structure"]["lateral_n_per_mm"])
+        }),
+        ("first_slack_n", |build| {
+            number(&build["structure"]["first_slack_n"])
+        }),
+        ("tension_multiplier", |build| {
+            number(&build["structure"]["buckling"]["tension_multiplier"])
+        }),
+    ];
+    for (input, file) in [
+        ("seat diameter", "wide.toml"),
+        ("tension", "tight.toml"),
+        ("rim's EI sideways", "soft.toml"),
+    ] {
+        let other = one(file);
+        for (key, read) in leading {
+            let (moved, told) = (read(&other) - read(&build), number(&row(input)[key]));
+            assert!(
+                (moved - told).abs() < 1e-6 * read(&build).abs(),
+                "{input}, {key}: {told} for {moved}"
+            );
+        }
+    }
+    bench.put("other.toml", dished.as_bytes());
+    let both = sheet(&bench, &["dished.toml", "other.toml"]);
+    assert_eq!(
+        both["builds"][1]["if_off"].as_array().map(Vec::len),
+        Some(0)
+    );
+    let said = bench.run(&["build", "dished.toml"]);
+    assert!(
+        said.out.contains("What moves if an input is off"),
+        "{}",
+        said.out
+    );
+}
+
 #[test]
 fn several_wheels_stand_side_by_side_and_the_page_and_drawing_are_written() {
     let bench = Bench::with(&[BARE]);

@@ -57,6 +57,26 @@ fn wrong_words_end_with_two_and_bad_files_with_three() {
     assert!(single.err.contains("a curve needs two"), "{}", single.err);
 }
 
+/// Eq. 8.9 by hand: 5 millionths over 300 mm, the spoke giving 1 µm/N and the rig another.
+#[test]
+fn warmth_in_the_rig_is_told_and_changes_no_force() {
+    let bench = Bench::with(&[BARE]);
+    let rig = "format = 1\nlength_mm = 300\naxial_stiffness_n = 3e5\nexpansion_um_per_m_k = 17\nframe_expansion_um_per_m_k = 12\ngive_um_per_n = 1\n";
+    bench.put("rig.toml", rig.as_bytes());
+    let plain = ["calibrate", "points.csv", "--at", "22.5"];
+    let with_rig = [&plain[..], &["--rig", "rig.toml"]].concat();
+    let [mut cold, mut warm] =
+        [&plain[..], &with_rig].map(|words| bench.run(&[words, &["--json"]].concat()).json());
+    assert!((number(&warm["rig_n_per_k"]) + 0.75).abs() < 1e-12);
+    assert!(cold["rig_n_per_k"].is_null());
+    for json in [&mut cold, &mut warm] {
+        json["rig_n_per_k"].take();
+    }
+    assert_eq!(cold, warm);
+    let said = bench.run(&with_rig).out;
+    assert!(said.contains("a degree warmer takes 0.08 kgf"), "{said}");
+}
+
 #[test]
 fn a_calibration_answers_inside_its_points_and_bounds_outside() {
     let bench = Bench::with(&[BARE]);

@@ -6,6 +6,7 @@ use crate::view::{
 };
 pub use metrology::calibration::{Error, Family};
 
+use mechanics::temperature::Rig;
 use metrology::calibration::{
     Answer, Calibrated, Known, Origin, Shape, calibrate as fit, spring_behind,
 };
@@ -23,6 +24,8 @@ pub struct Stated {
     pub bending: Option<Rigidity>,
     /// The family to take instead of choosing.
     pub family: Option<Family>,
+    /// The rig, when warmth is asked about.
+    pub rig: Option<Rig>,
 }
 
 /// The curve through rig points, asked at some readings.
@@ -78,6 +81,7 @@ pub fn calibrate(
             })
             .collect(),
         known: known_views(&calibrated),
+        rig_n_per_k: stated.rig.map(|rig| rig.tension_per_kelvin()),
         findings: findings(&calibrated.findings),
     };
     Ok((calibrated, view))

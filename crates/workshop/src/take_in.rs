@@ -2,8 +2,9 @@
 
 use crate::clock;
 use files::visit_file::{self, Attachments};
-use files::{Source, gauge_file, hang_file, points, wheel_file};
+use files::{Source, gauge_file, hang_file, points, rig_file, wheel_file};
 use mechanics::hang_test::Hang;
+use mechanics::temperature::Rig;
 use metrology::Finding;
 use metrology::gauge::Gauge;
 use metrology::visit::{RigPoint, Visit};
@@ -183,6 +184,14 @@ pub fn rig_points(path: &Path) -> Result<Vec<RigPoint>, Error> {
 /// [`Error`] when the file cannot be read or is wrong.
 pub fn gauge(path: &Path) -> Result<Gauge, Error> {
     Ok(gauge_file::read(&source(path)?)?)
+}
+
+/// The rig in a file, with the spoke that is stretched in it.
+///
+/// # Errors
+/// [`Error`] when the file cannot be read or is wrong.
+pub fn rig(path: &Path) -> Result<Rig, Error> {
+    Ok(rig_file::read(&source(path)?)?)
 }
 
 /// The text of a file; `-` is standard input.

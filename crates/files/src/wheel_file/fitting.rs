@@ -20,12 +20,12 @@ const MOST_MODULUS_GPA: f64 = 1000.0;
 const MOST_SECTION_MM: f64 = 1000.0;
 
 /// Expansion in millionths per kelvin, as tables of materials have it.
-pub(super) const PER_MILLION: Unit<f64> = (
+pub(crate) const PER_MILLION: Unit<f64> = (
     "um_per_m_k",
     |per_k| 1e6 * per_k,
     |per_million| per_million / 1e6,
 );
-pub(super) const EXPANSION: Range = Range::within(-10.0, 200.0);
+pub(crate) const EXPANSION: Range = Range::within(-10.0, 200.0);
 
 /// What to do about dimensions that come in pairs.
 const HEAD_MISSING: &str = "A nipple's place needs both: `nipple_head_mm`, from where it bears to the top of \

@@ -11,6 +11,7 @@ mod parts;
 mod round;
 mod write;
 
+pub(crate) use fitting::{EXPANSION, PER_MILLION};
 pub use write::write;
 
 use crate::error::Error;

@@ -1,7 +1,7 @@
 //! The guide's examples are read as they stand, and its messages are the program's.
 
 use crate::files_held::{HEAD, held, read_with};
-use files::{Source, gauge_file, laps, points, visit_file};
+use files::{Source, gauge_file, laps, points, rig_file, visit_file};
 
 const POINTS: &str = include_str!("../../../../docs/guide/points.md");
 const VISIT: &str = include_str!("../../../../docs/guide/visit-file.md");
@@ -37,6 +37,28 @@ fn the_points_guide_shows_files_that_are_read() {
     );
     let gauge = gauge_file::read(&source("gauge.toml", blocks(POINTS, "toml")[0])).expect("read");
     assert_eq!(gauge.label, "G2");
+}
+
+#[test]
+fn the_points_guide_shows_a_rig_that_is_read_and_slips_in_it_are_named() {
+    let rig = blocks(POINTS, "toml")[1];
+    let read = |text: &str| rig_file::read(&source("rig.toml", text));
+    // Frame and spoke apart by 5.8 millionths over 290 mm, held by 290/4.6e5 mm/N of spoke and 0.4e-3 of rig: eq. 8.9.
+    let n_per_k = read(rig).expect("read").tension_per_kelvin();
+    let by_hand = -5.8e-6 * 290.0 / (290.0 / 4.6e5 + 0.4e-3);
+    assert!((n_per_k / by_hand - 1.0).abs() < 1e-12, "{n_per_k}");
+    for (from, to, said) in [
+        ("length_mm = 290 ", "length_mm = 0 ", "more than 0"),
+        ("length_mm", "length_cm", "length_mm"),
+        ("give_um_per_n = 0.4 ", "give_um_per_n = -1 ", "at most 100"),
+        ("17.3 ", "\"steel\" ", "number"),
+    ] {
+        assert!(rig.contains(from), "{from}");
+        let refused = read(&rig.replacen(from, to, 1))
+            .expect_err("refused")
+            .to_string();
+        assert!(refused.contains(said), "{said}: {refused}");
+    }
 }
 
 #[test]

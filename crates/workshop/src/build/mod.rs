@@ -1,6 +1,7 @@
 //! The build sheet: what to order, what to expect, what it bears.
 
 mod expected;
+mod if_off;
 mod lengths;
 mod loads;
 mod measured;
@@ -78,6 +79,17 @@ pub struct Plan {
     pub hung: Option<Hung>,
 }
 
+impl Plan {
+    /// The wheel as it is taken: its rim as hang tests show it, where there are any.
+    fn taken(&self) -> Wheel {
+        let mut wheel = self.wheel.clone();
+        if let Some(hung) = &self.hung {
+            wheel.rim = hung.rim.clone();
+        }
+        wheel
+    }
+}
+
 /// A build sheet for each of these wheels, in their order; several are reckoned side by side on all cores.
 ///
 /// Never fails: what cannot be told is null, with a finding that says why and what would tell it.
@@ -85,7 +97,18 @@ pub struct Plan {
 pub fn build(plans: &[Plan], question: &Question) -> Build {
     Build {
         schema: "rimwright.build/1",
-        builds: sweep(plans, |plan| sheet(plan, question), |_| ()),
+        builds: match plans {
+            [plan] => vec![sheet_with_if_off(plan, question)],
+            several => sweep(several, |plan| sheet(plan, question), |_| ()),
+        },
+    }
+}
+
+fn sheet_with_if_off(plan: &Plan, question: &Question) -> BuildSheet {
+    let sheet = sheet(plan, question);
+    BuildSheet {
+        if_off: if_off::moved(&plan.taken(), question, &sheet),
+        ..sheet
     }
 }
 
@@ -99,11 +122,7 @@ fn sheet(plan: &Plan, question: &Question) -> BuildSheet {
     let mut findings: Vec<FindingView> = of_file
         .map(|one| finding("wheel-file", one.to_string()))
         .collect();
-    let mut wheel = plan.wheel.clone();
-    if let Some(hung) = &plan.hung {
-        wheel.rim = hung.rim.clone();
-    }
-    let wheel = &wheel;
+    let wheel = &plan.taken();
     let built = Tensioned::of(wheel, question, &mut findings);
     let lengths = lengths::lengths(&built.wheel, question, &mut findings);
     let limits = limits(&built, &question.limits, &mut findings);
@@ -133,6 +152,7 @@ fn sheet(plan: &Plan, question: &Question) -> BuildSheet {
             .as_ref()
             .and_then(|rider| loads::ride(&built, rider, &mut findings)),
         side_load: loads::side_load(&built, &question.side_load),
+        if_off: Vec::new(),
         findings,
     }
 }

@@ -163,6 +163,12 @@ fn of_sheet(sheet: &BuildSheet, unit: ForceUnit, is_one_of_many: bool) -> Vec<Se
         blocks.extend(endurance(sheet).map(|chart| Block::Figure(Figure::Endurance(chart))));
         sections.push(section(&heading("what it bears, by the model"), blocks));
     }
+    sections.extend(told::if_off(sheet, unit).map(|grid| {
+        section(
+            &heading("what it rests on"),
+            vec![Block::Table(table(told::IF_OFF, grid))],
+        )
+    }));
     sections
 }
 

@@ -250,6 +250,7 @@ impl Shop {
             gauge: Some(gauge_of(&record.gauge.body)?),
             bending: None,
             family: None,
+            rig: None,
         };
         Ok(calibrate::calibrate(&points, &stated, at)?.1)
     }

@@ -49,6 +49,8 @@ pub struct BuildSheet {
     pub ride: Option<BuildRideView>,
     /// The static side load on the hung wheel; null without structure.
     pub side_load: Option<SideLoadView>,
+    /// How far the leading answers move with one input off; empty when several wheels stand side by side.
+    pub if_off: Vec<InputOffView>,
     /// What must be known beside the answers.
     pub findings: Vec<FindingView>,
 }
@@ -348,4 +350,43 @@ pub struct SideLoadView {
     pub at_spoke_1_mm: Option<f64>,
     /// The same half way to spoke 2.
     pub mid_gap_mm: Option<f64>,
+}
+
+/// What the leading answers change by with one input off, all else the same; null where there is no answer.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct InputOffView {
+    /// What is off.
+    pub input: &'static str,
+    /// By how much.
+    pub by: &'static str,
+    /// Of the right spokes' lengths, in the mean.
+    pub right_length_mm: Option<f64>,
+    /// Of the left spokes' lengths, in the mean.
+    pub left_length_mm: Option<f64>,
+    /// Of the right side's mean tension, tyred where a tyre is reckoned with.
+    pub right_tension_n: Option<f64>,
+    /// The same on the left.
+    pub left_tension_n: Option<f64>,
+    /// Of the stiffness along the axle.
+    pub lateral_n_per_mm: Option<f64>,
+    /// Of the load that slackens the first spoke.
+    pub first_slack_n: Option<f64>,
+    /// Of the tension multiplier at which it folds.
+    pub tension_multiplier: Option<f64>,
+}
+
+impl InputOffView {
+    /// All changes.
+    #[must_use]
+    pub const fn changes(&self) -> [Option<f64>; 7] {
+        [
+            self.right_length_mm,
+            self.left_length_mm,
+            self.right_tension_n,
+            self.left_tension_n,
+            self.lateral_n_per_mm,
+            self.first_slack_n,
+            self.tension_multiplier,
+        ]
+    }
 }

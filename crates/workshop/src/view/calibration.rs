@@ -28,6 +28,8 @@ pub struct Calibration {
     pub trials: Vec<TrialView>,
     /// What is known beside the points.
     pub known: Vec<KnownView>,
+    /// What a degree does to the tension of a spoke in the rig whose nut nobody turns; null when the rig was not told.
+    pub rig_n_per_k: Option<f64>,
     /// What must be known beside the curve.
     pub findings: Vec<FindingView>,
 }

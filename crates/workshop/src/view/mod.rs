@@ -17,8 +17,8 @@ pub use analysis::{
 };
 pub use build::{
     Build, BuildLimitView, BuildRideView, BuildSheet, BuildStructureView, ChoiceView, ClashView,
-    GoodmanView, HungView, LacedView, LengthPartsView, LengthView, MassView, PitchView,
-    SideLoadView, SwingView, TensionView, TyreView, WarmthView,
+    GoodmanView, HungView, InputOffView, LacedView, LengthPartsView, LengthView, MassView,
+    PitchView, SideLoadView, SwingView, TensionView, TyreView, WarmthView,
 };
 pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,

@@ -2,6 +2,7 @@
 
 mod bears;
 mod beside;
+mod if_off;
 
 use crate::analyse::told::Grid;
 use crate::view::{Build, BuildSheet, ChoiceView, ClashView, Quantity};
@@ -11,6 +12,7 @@ use quantity::force::ForceUnit;
 
 pub use bears::bears;
 pub use beside::{beside, warmth};
+pub use if_off::{IF_OFF, if_off};
 
 /// What every answer here rests on.
 pub const GROUNDS: &str = "Reckoned from the wheel file: a straight spoke from hole to seat, the rim a ring, the hub rigid, nothing settled yet. Measure a spoke, a nipple and the rim before ordering many.";
