@@ -1,40 +1,25 @@
 //! The calibration curve: reading along, force up.
 
 use super::WIDTH;
-use super::lettering::Lettering;
+use super::axes::{self, Axes};
 use super::marks::{self, Entry};
-use super::place::{Anchor, Area, Spot};
-use super::scale::Scale;
+use super::place::Area;
 use super::sheet::{Drawing, Ink, Sheet, outline, stroke};
 use crate::figure::{CalibrationCurve, Interval, Loading, Mark, Range, RigPoint};
 use crate::words::fit;
 
-const PLOT: Area = Area {
-    left: 78.0,
-    top: 38.0,
-    right: WIDTH - 14.0,
-    bottom: 450.0,
-};
+const PLOT: Area = axes::plot(450.0);
 const TICKS: usize = 7;
 /// Share of the axis shown beyond the outermost point.
 const BEYOND: f64 = 0.09;
 const RADIUS: f64 = 4.8;
 
-struct Axes {
-    reading: Scale,
-    force: Scale,
-}
-
-impl Axes {
-    fn place(&self, reading: f64, force: f64) -> (f64, f64) {
-        (self.reading.place(reading), self.force.place(force))
-    }
-}
-
 pub(super) fn draw(curve: &CalibrationCurve) -> Drawing {
     let mut sheet = Sheet::new(WIDTH);
-    let axes = axes(curve);
-    grid(&mut sheet, curve, &axes);
+    let axes = spanned(curve);
+    let reading = format!("reading in {}", curve.reading_unit);
+    let force = format!("force in {}", curve.force_unit);
+    axes.grid(&mut sheet, PLOT, TICKS, (&reading, &force));
     fence(&mut sheet, curve, &axes);
     band(&mut sheet, curve, &axes);
     used(&mut sheet, curve, &axes);
@@ -46,12 +31,13 @@ pub(super) fn draw(curve: &CalibrationCurve) -> Drawing {
         &entries(curve),
         8.0,
         WIDTH - 8.0,
-        PLOT.bottom + 64.0,
+        axes::below(PLOT),
     );
     sheet.finish(&curve.title, &told(curve), below + 8.0)
 }
 
-fn axes(curve: &CalibrationCurve) -> Axes {
+/// The axes over all that is drawn.
+fn spanned(curve: &CalibrationCurve) -> Axes {
     let fence = [curve.fence.from, curve.fence.to];
     let used = curve.used.iter().flat_map(|used| [used.from, used.to]);
     let bars = curve.points.iter().flat_map(|point| point.reading.all());
@@ -70,10 +56,7 @@ fn axes(curve: &CalibrationCurve) -> Axes {
     } else {
         low
     };
-    Axes {
-        reading: Scale::new(from, to, PLOT.left, PLOT.right),
-        force: Scale::new(low, high, PLOT.bottom, PLOT.top),
-    }
+    Axes::over(PLOT, (from, to), (low, high))
 }
 
 /// Ends of the numbers, a `share` further on both sides.
@@ -86,43 +69,6 @@ fn widened(numbers: impl Iterator<Item = f64>, share: f64) -> (f64, f64) {
     }
     let room = (high / 2.0 - low / 2.0) * 2.0 * share;
     ((low - room).max(f64::MIN), (high + room).min(f64::MAX))
-}
-
-fn grid(sheet: &mut Sheet, curve: &CalibrationCurve, axes: &Axes) {
-    let lettering = Lettering::SMALL;
-    for (tick, words) in axes.force.ticks(TICKS) {
-        let y = axes.force.place(tick);
-        sheet.line("grid", Ink::Soft, (PLOT.left, y), (PLOT.right, y));
-        sheet.write(
-            lettering,
-            Ink::Soft,
-            Spot::new(PLOT.left - 8.0, lettering.centred(y), Anchor::End),
-            &words,
-        );
-    }
-    for (tick, words) in axes.reading.ticks(TICKS + 3) {
-        let x = axes.reading.place(tick);
-        sheet.line("grid", Ink::Soft, (x, PLOT.top), (x, PLOT.bottom));
-        let spot = Spot::new(x, PLOT.bottom + 10.0 + lettering.rise(), Anchor::Middle);
-        sheet.write_if_free(lettering, Ink::Soft, spot, &words);
-    }
-    for end in [(PLOT.left, PLOT.top), (PLOT.right, PLOT.bottom)] {
-        sheet.line("axis", Ink::Soft, (PLOT.left, PLOT.bottom), end);
-    }
-    let force = format!("force in {}", curve.force_unit);
-    sheet.write(
-        Lettering::BOLD,
-        Ink::Plain,
-        Spot::new(8.0, PLOT.top - 16.0, Anchor::Start),
-        &force,
-    );
-    let reading = format!("reading in {}", curve.reading_unit);
-    sheet.write(
-        Lettering::BOLD,
-        Ink::Plain,
-        Spot::new(PLOT.right, PLOT.bottom + 46.0, Anchor::End),
-        &reading,
-    );
 }
 
 /// Greys what lies outside the points.
@@ -147,7 +93,7 @@ fn fence(sheet: &mut Sheet, curve: &CalibrationCurve, axes: &Axes) {
 }
 
 fn ends(axes: &Axes, range: Range) -> (f64, f64) {
-    let (from, to) = (axes.reading.place(range.from), axes.reading.place(range.to));
+    let (from, to) = (axes.along.place(range.from), axes.along.place(range.to));
     (from.min(to), from.max(to))
 }
 

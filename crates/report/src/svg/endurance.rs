@@ -1,19 +1,14 @@
 //! Goodman's line: mean stress along, amplitude up.
 
 use super::WIDTH;
+use super::axes::{self, Axes};
 use super::lettering::Lettering;
 use super::marks::{self, Entry};
 use super::place::{Anchor, Area, Spot};
-use super::scale::Scale;
 use super::sheet::{Drawing, Ink, Sheet, outline, stroke};
 use crate::figure::{Endurance, Mark, StressSwing};
 
-const PLOT: Area = Area {
-    left: 78.0,
-    top: 38.0,
-    right: WIDTH - 14.0,
-    bottom: 350.0,
-};
+const PLOT: Area = axes::plot(350.0);
 const TICKS: usize = 6;
 const RADIUS: f64 = 6.0;
 /// Room beyond the farthest number, as a share of it.
@@ -25,21 +20,14 @@ pub(super) fn draw(chart: &Endurance) -> Drawing {
         let all = chart.swings.iter().map(of).chain([line]);
         (all.fold(0.0_f64, f64::max) * BEYOND).min(f64::MAX)
     };
-    let mean = Scale::new(
-        0.0,
-        most(chart.strength, |swing| swing.mean),
-        PLOT.left,
-        PLOT.right,
-    );
-    let amplitude = Scale::new(
-        0.0,
-        most(chart.amplitude, |swing| swing.amplitude),
-        PLOT.bottom,
-        PLOT.top,
+    let axes = Axes::over(
+        PLOT,
+        (0.0, most(chart.strength, |swing| swing.mean)),
+        (0.0, most(chart.amplitude, |swing| swing.amplitude)),
     );
     let ends = [
-        (PLOT.left, amplitude.place(chart.amplitude)),
-        (mean.place(chart.strength), PLOT.bottom),
+        (PLOT.left, axes.up.place(chart.amplitude)),
+        (axes.along.place(chart.strength), PLOT.bottom),
     ];
     // What lies beyond the line: up from its first end, round the corners, back along the axis to its other end.
     let corners = [
@@ -49,10 +37,12 @@ pub(super) fn draw(chart: &Endurance) -> Drawing {
     ];
     let beyond = [&ends[..1], &corners[..], &ends[1..]].concat();
     sheet.path("outside", Ink::Plain, &outline(&beyond));
-    grid(&mut sheet, chart, &mean, &amplitude);
+    let mean = format!("mean stress in {}", chart.unit);
+    let half = format!("half the range in {}", chart.unit);
+    axes.grid(&mut sheet, PLOT, TICKS, (&mean, &half));
     sheet.path("limit", Ink::Plain, &stroke(&ends));
     for swing in &chart.swings {
-        let at = (mean.place(swing.mean), amplitude.place(swing.amplitude));
+        let at = axes.place(swing.mean, swing.amplitude);
         marks::mark(&mut sheet, mark(swing), Ink::Plain, at, RADIUS);
         let is_right = PLOT.left + PLOT.width() * 0.6 < at.0;
         let (x, anchor) = if is_right {
@@ -68,7 +58,7 @@ pub(super) fn draw(chart: &Endurance) -> Drawing {
         &entries(chart),
         8.0,
         WIDTH - 8.0,
-        PLOT.bottom + 64.0,
+        axes::below(PLOT),
     );
     sheet.finish(&chart.title, &told(chart), below + 8.0)
 }
@@ -79,37 +69,6 @@ const fn mark(swing: &StressSwing) -> Mark {
     } else {
         Mark::Taken
     }
-}
-
-fn grid(sheet: &mut Sheet, chart: &Endurance, mean: &Scale, amplitude: &Scale) {
-    let lettering = Lettering::SMALL;
-    for (tick, words) in amplitude.ticks(TICKS) {
-        let y = amplitude.place(tick);
-        sheet.line("grid", Ink::Soft, (PLOT.left, y), (PLOT.right, y));
-        let spot = Spot::new(PLOT.left - 8.0, lettering.centred(y), Anchor::End);
-        sheet.write(lettering, Ink::Soft, spot, &words);
-    }
-    for (tick, words) in mean.ticks(TICKS + 3) {
-        let x = mean.place(tick);
-        sheet.line("grid", Ink::Soft, (x, PLOT.top), (x, PLOT.bottom));
-        let spot = Spot::new(x, PLOT.bottom + 10.0 + lettering.rise(), Anchor::Middle);
-        sheet.write_if_free(lettering, Ink::Soft, spot, &words);
-    }
-    for end in [(PLOT.left, PLOT.top), (PLOT.right, PLOT.bottom)] {
-        sheet.line("axis", Ink::Soft, (PLOT.left, PLOT.bottom), end);
-    }
-    sheet.write(
-        Lettering::BOLD,
-        Ink::Plain,
-        Spot::new(8.0, PLOT.top - 16.0, Anchor::Start),
-        &format!("half the range in {}", chart.unit),
-    );
-    sheet.write(
-        Lettering::BOLD,
-        Ink::Plain,
-        Spot::new(PLOT.right, PLOT.bottom + 46.0, Anchor::End),
-        &format!("mean stress in {}", chart.unit),
-    );
 }
 
 fn entries(chart: &Endurance) -> Vec<Entry> {

@@ -2,6 +2,7 @@
 //!
 //! Shape says what a point is, colour only which side; every drawing reads in black and white.
 
+mod axes;
 mod calibration_curve;
 mod endurance;
 mod lacing;
