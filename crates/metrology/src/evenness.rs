@@ -242,3 +242,67 @@ fn sd_divisions(spokes: &[SpokeIndex], tensions: &Tensions) -> Option<f64> {
     let squares: f64 = read.iter().map(|one| (one.divisions - mean).powi(2)).sum();
     Some((squares / (count - 1.0)).sqrt())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lap::State;
+
+    /// What was read at each spoke, by the gauge's label; no curve serves any.
+    fn read(of: &[&[(&str, f64)]]) -> (Vec<SpokeIndex>, Tensions) {
+        let one = |&(gauge, divisions): &(&str, f64)| GaugeReading {
+            gauge: gauge.into(),
+            divisions,
+            times: 1,
+        };
+        let tensions = Tensions {
+            state: State::Bare,
+            pressure: None,
+            spokes: vec![Tension::NoCurve; of.len()],
+            shown: vec![Vec::new(); of.len()],
+            read: of
+                .iter()
+                .map(|here| here.iter().map(one).collect())
+                .collect(),
+            laps: vec![0],
+        };
+        ((0..of.len()).map(SpokeIndex).collect(), tensions)
+    }
+
+    /// Source: NIST, Statistical Reference Datasets, univariate summary statistics, `NumAcc1`: three numbers whose
+    /// certified standard deviation is 1, exactly; from memory. The sum of squares about zero would lose it all.
+    #[test]
+    fn spread_in_divisions_needs_no_curve() {
+        let numbers = [10_000_001.0, 10_000_003.0, 10_000_002.0];
+        let spokes = numbers.map(|number| [("G", number)]);
+        let spokes: Vec<&[(&str, f64)]> = spokes.iter().map(|one| &one[..]).collect();
+        let (spokes, tensions) = read(&spokes);
+        let of_group = group(Side::Right, None, std::slice::from_ref(&spokes), &tensions);
+        assert_eq!(of_group.sd_divisions, Some(1.0));
+        assert_eq!(of_group.force, Err(Missing::NoCurve(spokes)));
+    }
+
+    #[test]
+    fn spread_in_divisions_is_of_one_gauge_and_of_what_was_read() {
+        let spread = |of: &[&[(&str, f64)]]| {
+            let (spokes, tensions) = read(of);
+            sd_divisions(&spokes, &tensions)
+        };
+        let [low, high] = [21.0, 23.0].map(|number| [("G", number)]);
+        let (low, high) = (&low[..], &high[..]);
+        let root_two = std::f64::consts::SQRT_2; // two numbers, each 1 from their mean
+        assert_eq!(
+            spread(&[low, &[], high]),
+            Some(root_two),
+            "one was not read"
+        );
+        assert_eq!(spread(&[low, &[("H", 23.0)]]), None, "two gauges");
+        assert_eq!(
+            spread(&[low, &[("G", 23.0), ("H", 9.0)]]),
+            None,
+            "one read with both"
+        );
+        assert_eq!(spread(&[low, &[]]), None, "one number has no spread");
+        assert_eq!(spread(&[&[], &[]]), None);
+    }
+}
