@@ -219,10 +219,15 @@ fn take_row(
     let at_angle = !table.text(row, columns.angle).is_empty();
     let at_spoke = !table.text(row, columns.spoke).is_empty();
     let is_runout = matches!(what, LATERAL_MM | RADIAL_MM);
-    if at_angle && (at_spoke || !is_runout) {
-        let said = format!("`{ANGLE_DEG}` where none belongs");
+    let out_of_place = match what {
+        _ if at_angle && (at_spoke || !is_runout) => Some((ANGLE_DEG, columns.angle)),
+        DISH_MM if at_spoke => Some((SPOKE, columns.spoke)),
+        _ => None,
+    };
+    if let Some((name, column)) = out_of_place {
+        let said = format!("`{name}` where none belongs");
         let mend = "Runout is at a spoke or at an angle, tension and turns at a spoke, the dish at neither.";
-        return table.trouble(table.span(row, columns.angle), said, mend);
+        return table.trouble(table.span(row, column), said, mend);
     }
     let least = if what == TENSION_N { 0.0 } else { -most };
     if !(least..=most).contains(&value) {
@@ -250,6 +255,14 @@ fn take_row(
                 displacement: Length::mm(value),
             }));
         }
+        DISH_MM if readings.dish.is_some() => {
+            let what = "a second dish of this round";
+            table.trouble(
+                table.span(row, columns.what),
+                what,
+                "Delete one of the rows.",
+            );
+        }
         DISH_MM => readings.dish = Some(Length::mm(value)),
         _ => {
             let Some(spoke) = spoke_of(table, row, columns.spoke, spokes) else {
@@ -269,6 +282,14 @@ fn take_row(
                         .iter_mut()
                         .rfind(|reading| reading.spoke == spoke);
                     match of {
+                        Some(reading) if reading.u.is_some() => {
+                            let what = "a second uncertainty of this tension";
+                            table.trouble(
+                                table.span(row, columns.what),
+                                what,
+                                "Delete one of the rows.",
+                            );
+                        }
                         Some(reading) if value > 0.0 => reading.u = Some(Force::n(value)),
                         _ => {
                             let what =

@@ -223,16 +223,14 @@ fn tension(
     if let Some(column) = columns.u_tension
         && let Some(value) = optional(table, row, column)
     {
-        if value <= 0.0 {
-            let mend = "Write the standard uncertainty, or leave the cell empty.";
-            table.trouble(
-                table.span(row, column),
-                "`u_tension` is not above zero",
-                mend,
-            );
+        let stated = make(value);
+        if !(0.0..=MOST_TENSION_N).contains(&stated.to_n()) || value == 0.0 {
+            let what = "`u_tension` is not above zero, or above what any spoke bears";
+            let mend = "Write the standard uncertainty in the unit of the tension, or leave the cell empty.";
+            table.trouble(table.span(row, column), what, mend);
             return None;
         }
-        u = Some(make(value));
+        u = Some(stated);
     }
     Some(TensionReading { spoke, force, u })
 }

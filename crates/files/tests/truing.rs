@@ -102,6 +102,13 @@ fn state_that_cannot_be_meant_is_refused_where_it_stands() {
         &state_refused("spoke,u_tension\n1,5\n"),
         &["without a tension"],
     );
+    for u in ["0", "-4", "9000"] {
+        let text = format!("spoke,tension_n,u_tension\n1,900,{u}\n");
+        says(
+            &state_refused(&text),
+            &["input:2:7", "`u_tension` is not above zero"],
+        );
+    }
 }
 
 #[test]
@@ -119,6 +126,18 @@ fn rounds_that_cannot_have_been_are_refused_where_they_stand() {
     says(
         &carry_refused("1,lateral_mm,1,20,0.1\n"),
         &["where none belongs"],
+    );
+    says(
+        &carry_refused("1,dish_mm,5,,0.4\n"),
+        &["`spoke` where none belongs"],
+    );
+    says(
+        &carry_refused("1,dish_mm,,,0.4\n1,dish_mm,,,0.5\n"),
+        &["input:3:3", "a second dish of this round"],
+    );
+    says(
+        &carry_refused("1,tension_n,1,,900\n1,u_tension_n,1,,20\n1,u_tension_n,1,,25\n"),
+        &["input:4:3", "a second uncertainty of this tension"],
     );
     says(
         &carry_refused("1,u_tension_n,1,,20\n"),
