@@ -1,7 +1,9 @@
 //! What the fuzz targets share: bytes to sources, and the law that every reader keeps.
 
 use files::visit_file::Attachments;
-use files::{Error, Source};
+use files::{Error, Source, wheel_file};
+use std::sync::LazyLock;
+use wheel::Wheel;
 
 /// Stands between the files of one input; it is in no UTF-8 text.
 pub const BETWEEN_FILES: u8 = 0xFF;
@@ -31,15 +33,12 @@ pub fn is_read<T>(bytes: &[u8], read: impl Fn(&Source) -> Result<T, Error>) {
     }
 }
 
-/// A file of the wheel that other files are of: 32 spokes.
-///
-/// # Panics
-/// When the seed is no wheel.
-#[must_use]
-pub fn wheel() -> Source {
+/// The wheel that other files are of: 32 spokes. Read once, and not for every input.
+pub static WHEEL: LazyLock<Wheel> = LazyLock::new(|| {
     let text = include_bytes!("../seeds/wheel_file/laced.toml");
-    Source::from_bytes("wheel.toml", text).expect("a text")
-}
+    let source = Source::from_bytes("wheel.toml", text).expect("a text");
+    wheel_file::read(&source).expect("a wheel").0
+});
 
 /// A refusal says something, somewhere in the text.
 pub fn refused(error: &Error) {
