@@ -74,29 +74,10 @@ fn records(checkout: &Checkout) -> Result<PathBuf> {
     Ok(folder)
 }
 
-/// Builds the program as the tests build it, its reckoning optimised. One that the tests built just now is taken as it
-/// is: alone the program asks less of some dependencies, and cargo would build half of them anew.
+/// Builds the program as the tests build it, its reckoning optimised: with a test of its own, chosen among all of the
+/// workspace. Alone the program asks less of some dependencies, and cargo would build half of them anew.
 pub(crate) fn build(checkout: &Checkout) -> Result<()> {
-    if is_newer_than_its_sources(&built(checkout)) {
-        return Ok(());
-    }
-    run(&mut checkout.cargo("build --package rimwright"))
-}
-
-/// Whether a program is there that is newer than every file cargo says it was made of.
-fn is_newer_than_its_sources(program: &Path) -> bool {
-    let changed = |path: &Path| fs::metadata(path).and_then(|of| of.modified()).ok();
-    let Some(made) = changed(program) else {
-        return false;
-    };
-    let Ok(listed) = fs::read_to_string(program.with_extension("d")) else {
-        return false;
-    };
-    // One line, `program: source source …`; of a path with a space in it no file is found, and it is built again.
-    let sources = listed.split_once(": ").map_or("", |(_, sources)| sources);
-    let mut sources = sources.split_whitespace().peekable();
-    sources.peek().is_some()
-        && sources.all(|source| changed(Path::new(source)).is_some_and(|at| at <= made))
+    run(&mut checkout.cargo("test --workspace --test program --no-run"))
 }
 
 /// Where [`build`] leaves it.
@@ -192,25 +173,6 @@ fn readings_inside(points: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn program_older_than_a_source_is_built_again() {
-        let folder = tempfile::tempdir().expect("a folder");
-        let at = |name: &str| folder.path().join(name);
-        let program = at("program");
-        fs::write(at("source.rs"), "").expect("written");
-        assert!(!is_newer_than_its_sources(&program), "there is none");
-        fs::write(&program, "").expect("written");
-        assert!(!is_newer_than_its_sources(&program), "of unknown sources");
-        let list = format!("{}: {}\n", program.display(), at("source.rs").display());
-        fs::write(at("program.d"), list).expect("written");
-        assert!(is_newer_than_its_sources(&program));
-        let later =
-            std::time::SystemTime::UNIX_EPOCH + std::time::Duration::from_secs(40_000_000_000);
-        let source = fs::File::options().write(true).open(at("source.rs"));
-        source.expect("there").set_modified(later).expect("set");
-        assert!(!is_newer_than_its_sources(&program));
-    }
 
     #[test]
     fn points_are_named_after_their_gauge() {
