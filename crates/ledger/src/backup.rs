@@ -96,7 +96,8 @@ impl Ledger {
     /// Copies the ledger into a new folder while it is in use, looks through the copy, and yields its health.
     ///
     /// What is put in meanwhile may or may not be in it; what was acknowledged before is. Out of a file the copy
-    /// is one consistent state, made by `VACUUM INTO`; out of a server it is made of the entries.
+    /// is one consistent state, made by `VACUUM INTO`; out of a server it is made of the entries. Either way the
+    /// database is one file that can be read where nothing may be written.
     ///
     /// # Errors
     /// [`Failed`]; then there is no folder.
@@ -126,16 +127,10 @@ impl Ledger {
         }
         fs::create_dir_all(part).map_err(file(part))?;
         let before = self.counted().await?;
-        match self.reader().await? {
-            Reader::Sqlite(mut file) => {
-                sqlite::vacuum_into(&mut file, &part.join(sqlite::FILE)).await?
-            }
-            Reader::Postgres(_) => {
-                let copy = Ledger::open(&Place::Folder(part.into()), Access::Write).await?;
-                let poured = self.pour_into(&copy).await;
-                copy.close().await;
-                poured?;
-            }
+        let file = part.join(sqlite::FILE);
+        match self.place() {
+            Place::Folder(_) => vacuumed(self, &file).await?,
+            Place::Server(_) => self.set_down(&file).await?,
         }
         let copy = Ledger::open(&Place::Folder(part.into()), Access::Read).await?;
         for hash in copy.named_bytes().await? {
@@ -154,6 +149,23 @@ impl Ledger {
             });
         }
         Ok(health)
+    }
+
+    /// Makes one file of every entry of this ledger, as it stands now.
+    ///
+    /// They are poured into a file that is made to be written, whose log wants room beside it. Out of that comes
+    /// the other, as out of a folder: one that is read where nothing may be written.
+    async fn set_down(&self, file: &Path) -> Result<(), Failed> {
+        let folder = file.with_extension("pour");
+        let poured = Ledger::open(&Place::Folder(folder.clone()), Access::Write).await?;
+        let done = async {
+            self.pour_into(&poured).await?;
+            vacuumed(&poured, file).await
+        };
+        let done = done.await;
+        poured.close().await;
+        done?;
+        fs::remove_dir_all(&folder).map_err(self::file(&folder))
     }
 
     /// Puts every entry of this ledger, as it stands now, into another one.
@@ -267,6 +279,14 @@ async fn filled(from: &Ledger, to: &Ledger, health: &Health) -> Result<Health, F
         });
     }
     Ok(found)
+}
+
+/// Copies the ledger of a folder into a file.
+async fn vacuumed(ledger: &Ledger, file: &Path) -> Result<(), Failed> {
+    if let Reader::Sqlite(mut reader) = ledger.reader().await? {
+        sqlite::vacuum_into(&mut reader, file).await?;
+    }
+    Ok(())
 }
 
 /// A copy of a backup in the form of this program, looked through.

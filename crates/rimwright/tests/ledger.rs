@@ -249,6 +249,15 @@ fn backup_goes_into_other_records_of_either_store() {
     let json = desk.json(&["backup", "copy"]);
     assert_eq!((&json["entries"], &json["kept"]), (&34.into(), &2.into()));
     assert!(desk.verdicts().contains(&("backup".into(), "well".into())));
+    // Versions 2 would want a log beside the file (sqlite.org, "Database File Format", offsets 18 and 19).
+    let database = std::fs::read(desk.path("copy/rimwright.sqlite3")).expect("a database");
+    assert_eq!(
+        database[18..20],
+        [1, 1],
+        "it is read in a folder that is not to be written"
+    );
+    let names = std::fs::read_dir(desk.path("copy")).expect("the copy");
+    assert_eq!(names.count(), 2, "the database and what is kept beside it");
     let copy = desk.path("copy").display().to_string();
     for other in [Desk::new(), Desk::in_a_folder()] {
         other.done(&["restore", &copy]);
