@@ -3,7 +3,7 @@
 mod shop;
 
 use ledger::entry::{Kind, Reading};
-use ledger::{Column, Entry, Label, Ledger, Place, Refusal, Sort};
+use ledger::{Access, Column, Entry, Label, Ledger, Place, Refusal, Sort, Unopened};
 use sqlx::{AssertSqlSafe, Connection, Row, SqliteConnection};
 
 async fn desk() -> (tempfile::TempDir, Ledger) {
@@ -186,6 +186,30 @@ async fn tables(connection: &mut SqliteConnection) -> Vec<String> {
         .await
         .expect("the tables");
     rows.iter().map(|row| row.get(0)).collect()
+}
+
+#[tokio::test]
+async fn file_that_holds_no_ledger_is_told_and_left_alone() {
+    let desk = tempfile::tempdir().expect("a folder");
+    let (place, file) = (
+        Place::Folder(desk.path().into()),
+        desk.path().join("rimwright.sqlite3"),
+    );
+    let told = async |access| match Ledger::open(&place, access).await {
+        Err(Unopened::NoLedger { file }) => file,
+        other => panic!("{access:?}: {other:?}"),
+    };
+    std::fs::write(&file, "").expect("emptied");
+    assert!(told(Access::Read).await.ends_with("rimwright.sqlite3"));
+    let mut outside = from_outside(desk.path()).await;
+    let tides = sqlx::query("CREATE TABLE tides (\"hour\" INTEGER)");
+    tides.execute(&mut outside).await.expect("somebody else's");
+    outside.close().await.expect("closed");
+    let before = std::fs::read(&file).expect("read");
+    for access in [Access::Read, Access::Write] {
+        told(access).await;
+    }
+    assert!(std::fs::read(&file).expect("read") == before);
 }
 
 #[tokio::test]

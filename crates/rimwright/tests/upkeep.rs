@@ -62,6 +62,7 @@ fn full_disk_is_told_and_the_next_run_goes_on() {
     let said = err(&full);
     assert_eq!(full.status.code(), Some(3), "{said}");
     assert!(said.contains("nothing of this was recorded"), "{said}");
+    assert!(said.contains("its disk full"), "{said}");
     let went_in = said
         .lines()
         .find(|line| line.contains("went in before that and stay"));
@@ -151,6 +152,18 @@ fn folder_that_is_only_to_be_read_is_told_and_a_backup_in_one_is_read() {
         );
         assert!(err(&told).contains("or read a backup"), "{}", err(&told));
     }
+    assert!(
+        sh(&desk, "chmod 000 data/rimwright.sqlite3")
+            .status
+            .success()
+    );
+    let told = nobody(&["doctor", "--data", "data"]);
+    assert_eq!(told.status.code(), Some(3), "{}", err(&told));
+    assert!(
+        err(&told).contains("rimwright.sqlite3 cannot be read: Permission denied"),
+        "{}",
+        err(&told)
+    );
     let read = nobody(&["export", "--data", "copy"]);
     assert!(read.stdout == before, "{}", err(&read));
     let survey = nobody(&["survey", &label, "--data", "copy"]);

@@ -40,15 +40,19 @@ fn migrator(text: impl Fn(Step) -> &'static str) -> Migrator {
     Migrator::with_migrations(STEPS.map(migration).into())
 }
 
-/// Whether this program knows the form that a database was found to have.
-pub(super) fn known(place: &str, form: Result<Option<i64>, sqlx::Error>) -> Result<(), Unopened> {
+/// Whether this program knows the form that a database was found to have; `none` says that it has none.
+pub(super) fn known(
+    place: &str,
+    form: Result<Option<i64>, sqlx::Error>,
+    none: Unopened,
+) -> Result<(), Unopened> {
     let place = place.to_string();
     let found = match form {
         Ok(form) => form.unwrap_or(0),
         Err(sqlx::Error::Database(error))
             if error.code().is_some_and(|code| NO_TABLE.contains(&&*code)) =>
         {
-            return Err(Unopened::Missing { place });
+            return Err(none);
         }
         Err(error) => return Err(Unopened::of(&place, error)),
     };

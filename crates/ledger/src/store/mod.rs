@@ -37,7 +37,7 @@ impl Readers {
     pub(crate) async fn reader(&self) -> Result<Reader, Trouble> {
         Ok(match self {
             Self::Sqlite { pool, .. } => Reader::Sqlite(pool.acquire().await?),
-            Self::Postgres(pool) => Reader::Postgres(pool.acquire().await.map_err(lost)?),
+            Self::Postgres(pool) => Reader::Postgres(postgres::acquired(pool).await?),
         })
     }
 
@@ -46,16 +46,6 @@ impl Readers {
             Self::Sqlite { pool, .. } => pool.close().await,
             Self::Postgres(pool) => pool.close().await,
         }
-    }
-}
-
-/// A pool that found no way to its server tried for as long as one waits, and knows no other reason.
-fn lost(error: sqlx::Error) -> Trouble {
-    match error {
-        sqlx::Error::PoolTimedOut => Trouble::Unreachable {
-            said: error.to_string(),
-        },
-        error => error.into(),
     }
 }
 

@@ -5,8 +5,9 @@ use super::trouble::Trouble;
 use super::unopened::Unopened;
 use crate::cell::Hash;
 use crate::id::Moment;
+use sqlx::pool::PoolConnection;
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
-use sqlx::{ConnectOptions, Connection, PgConnection, PgPool, Row};
+use sqlx::{ConnectOptions, Connection, PgConnection, PgPool, Postgres, Row};
 use std::str::FromStr;
 use std::time::Duration;
 
@@ -73,7 +74,10 @@ impl Server {
         let form = sqlx::query_scalar(migrations::FORM)
             .fetch_one(&mut first)
             .await;
-        migrations::known(&place, form)?;
+        let none = Unopened::Missing {
+            place: place.clone(),
+        };
+        migrations::known(&place, form, none)?;
         let _ = first.close().await; // it has said what it was asked
         Ok(PgPoolOptions::new()
             .max_connections(READERS + 1) // one listens
@@ -113,10 +117,36 @@ async fn flushes(place: &str, connection: &mut PgConnection) -> Result<(), Unope
     Ok(())
 }
 
+/// A connection out of the pool.
+pub(crate) async fn acquired(pool: &PgPool) -> Result<PoolConnection<Postgres>, Trouble> {
+    match pool.acquire().await {
+        // The pool tried for as long as one waits and knows no reason: whoever asks the server itself learns one.
+        Err(sqlx::Error::PoolTimedOut) => Err(why_none(pool).await),
+        acquired => Ok(acquired?),
+    }
+}
+
+async fn why_none(pool: &PgPool) -> Trouble {
+    let options = pool.connect_options();
+    match tokio::time::timeout(PATIENCE, options.connect()).await {
+        Ok(Ok(connection)) => {
+            let _ = connection.close().await; // it has said what it was asked
+            let said = format!("its {} connections are all at work", pool.size());
+            Trouble::Crowded { said }
+        }
+        Ok(Err(error)) => error.into(),
+        Err(_) => Trouble::Unreachable {
+            said: "it does not answer".into(),
+        },
+    }
+}
+
 /// What the server's clock tells.
 pub(crate) async fn clock(pool: &PgPool) -> Result<Moment, Trouble> {
     let sql = "SELECT (extract(epoch FROM clock_timestamp()) * 1000000)::bigint";
-    let micros: i64 = sqlx::query_scalar(sql).fetch_one(pool).await?;
+    let micros: i64 = sqlx::query_scalar(sql)
+        .fetch_one(&mut *acquired(pool).await?)
+        .await?;
     Ok(Moment::from_micros(micros))
 }
 
@@ -125,7 +155,7 @@ pub(crate) async fn keep(pool: &PgPool, hash: Hash, bytes: &[u8]) -> Result<(), 
     sqlx::query(r#"INSERT INTO kept ("hash", "bytes") VALUES ($1, $2) ON CONFLICT DO NOTHING"#)
         .bind(hash.to_string())
         .bind(bytes)
-        .execute(pool)
+        .execute(&mut *acquired(pool).await?)
         .await?;
     Ok(())
 }
@@ -134,7 +164,7 @@ pub(crate) async fn keep(pool: &PgPool, hash: Hash, bytes: &[u8]) -> Result<(), 
 pub(crate) async fn kept(pool: &PgPool, hash: Hash) -> Result<Option<Vec<u8>>, Trouble> {
     let row = sqlx::query(r#"SELECT "bytes" FROM kept WHERE "hash" = $1"#)
         .bind(hash.to_string())
-        .fetch_optional(pool)
+        .fetch_optional(&mut *acquired(pool).await?)
         .await?;
     Ok(row.map(|row| row.try_get(0)).transpose()?)
 }
@@ -161,6 +191,24 @@ mod tests {
             done.expect("made");
         }
         Server::at(&format!("{server}/{name}")).expect("an address")
+    }
+
+    #[tokio::test]
+    async fn crowd_is_told_from_a_server_that_is_away() {
+        let pool_at = |options| {
+            let pool = PgPoolOptions::new().max_connections(1);
+            pool.acquire_timeout(Duration::from_millis(500))
+                .connect_lazy_with(options)
+        };
+        let pool = pool_at(server("crowded").await.0);
+        let only = acquired(&pool).await.expect("a connection");
+        let told = acquired(&pool).await.expect_err("there is no other");
+        assert!(matches!(told, Trouble::Crowded { .. }), "{told}");
+        drop(only);
+        acquired(&pool).await.expect("free again");
+        let nobody = Server::at("postgres://mara@127.0.0.1:9/ledger").expect("an address");
+        let told = acquired(&pool_at(nobody.0)).await.expect_err("away");
+        assert!(matches!(told, Trouble::Unreachable { .. }), "{told}");
     }
 
     /// Even where the database says otherwise.

@@ -3,7 +3,7 @@
 use super::migrations::{self, FORM};
 use super::trouble::Trouble;
 use super::unopened::Unopened;
-use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::sqlite::{SqliteConnectOptions, SqlitePoolOptions, SqliteSynchronous};
 use sqlx::{AssertSqlSafe, ConnectOptions, Row, SqliteConnection, SqlitePool};
 use std::fs::{File, TryLockError};
 use std::path::Path;
@@ -29,13 +29,21 @@ pub(crate) struct Writable {
 pub(crate) async fn writable(folder: &Path) -> Result<Writable, Unopened> {
     let place = folder.display().to_string();
     let lock = lock(folder)?;
-    let options = options(folder)
-        .create_if_missing(true)
-        .journal_mode(SqliteJournalMode::Wal);
-    let mut connection = options
-        .connect()
+    let cannot = |error| Unopened::of(&place, error);
+    legible(folder)?;
+    let options = options(folder).create_if_missing(true);
+    let mut connection = options.connect().await.map_err(cannot)?;
+    let is_foreign: bool = sqlx::query_scalar(IS_FOREIGN)
+        .fetch_one(&mut connection)
         .await
-        .map_err(|error| Unopened::of(&place, error))?;
+        .map_err(cannot)?;
+    if is_foreign {
+        return Err(no_ledger(folder));
+    }
+    sqlx::query("PRAGMA journal_mode = WAL")
+        .execute(&mut connection)
+        .await
+        .map_err(cannot)?;
     migrations::of_sqlite()
         .run_direct(None, &mut connection, false)
         .await
@@ -44,9 +52,33 @@ pub(crate) async fn writable(folder: &Path) -> Result<Writable, Unopened> {
     Ok(Writable { connection, lock })
 }
 
+/// Whether there are tables, and none of them notes the steps that made them: somebody else's. A file without any
+/// is one of which this program was killed before it wrote.
+const IS_FOREIGN: &str =
+    "SELECT count(*) > 0 AND sum(name = '_sqlx_migrations') = 0 FROM sqlite_schema";
+
+/// That the file is there and is none of ours.
+fn no_ledger(folder: &Path) -> Unopened {
+    let file = folder.join(FILE).display().to_string();
+    Unopened::NoLedger { file }
+}
+
+/// Whether the database can be read, when there is one. It says only that it cannot be opened, for whatever reason.
+fn legible(folder: &Path) -> Result<(), Unopened> {
+    let file = folder.join(FILE);
+    match File::open(&file) {
+        Err(why) if why.kind() != std::io::ErrorKind::NotFound => Err(Unopened::Illegible {
+            file: file.display().to_string(),
+            why: why.to_string(),
+        }),
+        _ => Ok(()),
+    }
+}
+
 /// Connections that read the database of a folder and cannot write.
 pub(crate) async fn readers(folder: &Path) -> Result<SqlitePool, Unopened> {
     let place = folder.display().to_string();
+    legible(folder)?;
     if !folder.join(FILE).is_file() {
         return Err(Unopened::Missing { place });
     }
@@ -68,7 +100,7 @@ pub(crate) async fn readers(folder: &Path) -> Result<SqlitePool, Unopened> {
             false => Unopened::of(&place, error),
         })?;
     let form = sqlx::query_scalar(FORM).fetch_one(&pool).await;
-    migrations::known(&place, form)?;
+    migrations::known(&place, form, no_ledger(folder))?;
     Ok(pool)
 }
 
@@ -199,6 +231,22 @@ mod tests {
                 .await;
             assert!(refused.is_err(), "readers write nothing");
         }
+    }
+
+    #[tokio::test]
+    async fn crowd_is_told_as_one() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let _writable = writable(folder.path()).await.expect("to be written");
+        let pool = SqlitePoolOptions::new()
+            .max_connections(1)
+            .acquire_timeout(Duration::from_millis(50))
+            .connect_with(options(folder.path()))
+            .await
+            .expect("to be read");
+        let _only = pool.acquire().await.expect("a connection");
+        let told = Trouble::from(pool.acquire().await.expect_err("there is no other"));
+        assert!(matches!(told, Trouble::Crowded { .. }), "{told}");
+        assert!(told.to_string().contains("Try again in a moment"), "{told}");
     }
 
     #[tokio::test]

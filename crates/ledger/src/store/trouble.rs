@@ -17,7 +17,7 @@ pub enum Trouble {
     /// It may not be written.
     #[error(
         "the ledger cannot be written; nothing of this was recorded\n  \
-         Is its folder read-only, or its disk failing? ({said})"
+         Is its folder read-only, its disk full or failing? ({said})"
     )]
     Unwritable {
         /// What the database says.
@@ -36,6 +36,15 @@ pub enum Trouble {
     #[error("another program holds the ledger: {said}\n  End that program, then try again.")]
     Busy {
         /// What the database says.
+        said: String,
+    },
+    /// More is asked of it at once than it answers.
+    #[error(
+        "more is asked of the ledger at once than it can answer; nothing of this was recorded\n  \
+         Try again in a moment. ({said})"
+    )]
+    Crowded {
+        /// What is known of it.
         said: String,
     },
     /// The server cannot be reached.
@@ -82,7 +91,7 @@ impl From<sqlx::Error> for Trouble {
             sqlx::Error::Io(_) | sqlx::Error::Tls(_) | sqlx::Error::Protocol(_) => {
                 Self::Unreachable { said }
             }
-            sqlx::Error::PoolTimedOut => Self::Busy { said },
+            sqlx::Error::PoolTimedOut => Self::Crowded { said },
             sqlx::Error::PoolClosed | sqlx::Error::WorkerCrashed => Self::Closed,
             sqlx::Error::ColumnDecode { .. } | sqlx::Error::Decode(_) => Self::Damaged { said },
             _ => Self::Refused { said },

@@ -35,6 +35,26 @@ pub enum Unopened {
         /// Folder or server.
         place: String,
     },
+    /// The file may not be read.
+    #[error(
+        "{file} cannot be read: {why}\n  \
+         Change who may read it, or name another place with `--data`. Nothing was changed."
+    )]
+    Illegible {
+        /// The database.
+        file: String,
+        /// What the system says.
+        why: String,
+    },
+    /// The file is there and holds no ledger.
+    #[error(
+        "{file} holds no ledger: it is empty, or another program's\n  \
+         If it held one, keep it as it is and `rimwright restore` the last backup. Nothing was changed."
+    )]
+    NoLedger {
+        /// The database.
+        file: String,
+    },
     /// It was not closed down to one file, or is made to be written, and nothing may be written in its folder.
     #[error(
         "the ledger in {folder} cannot be read where nothing may be written beside it\n  \
