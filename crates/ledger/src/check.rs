@@ -101,7 +101,7 @@ impl Ledger {
         }
         let newest = read::newest(&mut connection).await?;
         let named = named_bytes(&mut connection).await?;
-        drop(held);
+        held.close().await?;
         let mut kept = 0;
         for hash in named {
             match self.kept(hash).await {

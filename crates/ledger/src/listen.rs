@@ -91,5 +91,5 @@ async fn missed(pool: &PgPool, last: Option<Id>) -> Result<Vec<Entry>, Trouble> 
     };
     let mut connection = pool.acquire().await?;
     let mut connection = Connection::Postgres(&mut connection);
-    read::after(&mut connection, Some(last), Id::greatest(), usize::MAX).await
+    read::after(&mut connection, Some(last), usize::MAX).await
 }

@@ -75,18 +75,17 @@ pub(crate) fn versions_sql() -> String {
 pub(crate) async fn after(
     connection: &mut Connection<'_>,
     after: Option<Id>,
-    up_to: Id,
     most: usize,
 ) -> Result<Vec<Entry>, Trouble> {
-    let mut values = vec![Cell::Id(Some(up_to)), whole_number(most)];
+    let mut values = vec![whole_number(most)];
     values.extend(after.map(|id| Cell::Id(Some(id))));
     whole(connection, after_sql(after.is_some()), values).await
 }
 
 /// The question that [`after`] asks.
 pub(crate) fn after_sql(after: bool) -> String {
-    let beyond = if after { r#"AND e."id" > $3"# } else { "" };
-    format!(r#"SELECT {HEAD} FROM entry e WHERE e."id" <= $1 {beyond} ORDER BY e."id" LIMIT $2"#)
+    let beyond = if after { r#"WHERE e."id" > $2"# } else { "" };
+    format!(r#"SELECT {HEAD} FROM entry e {beyond} ORDER BY e."id" LIMIT $1"#)
 }
 
 /// Everything of a kind that is about nothing else, each in every version.

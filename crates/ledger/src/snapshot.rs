@@ -13,7 +13,8 @@ use std::sync::Arc;
 /// after one with a later id. Both stores keep that state for as long as the snapshot is held.
 #[derive(Debug)]
 pub struct Snapshot {
-    held: Held,
+    /// Until all was read.
+    held: Option<Held>,
     ids: Arc<Ids>,
     last: Option<Id>,
 }
@@ -31,22 +32,27 @@ pub(crate) async fn one_state(ledger: &Ledger) -> Result<Held, Trouble> {
 impl Snapshot {
     pub(crate) async fn of(ledger: &Ledger) -> Result<Self, Trouble> {
         Ok(Self {
-            held: one_state(ledger).await?,
+            held: Some(one_state(ledger).await?),
             ids: ledger.ids(),
             last: None,
         })
     }
 
-    /// At most `most` entries after those that were read; none when there are no more.
+    /// At most `most` entries after those that were read; none when there are no more, and the connection is given
+    /// back then.
     ///
     /// # Errors
     /// [`Trouble`] when the store cannot be read.
     pub async fn next(&mut self, most: usize) -> Result<Vec<Entry>, Trouble> {
-        let mut connection = self.held.connection();
-        let page = read::after(&mut connection, self.last, Id::greatest(), most).await?;
+        let Some(held) = &mut self.held else {
+            return Ok(Vec::new());
+        };
+        let page = read::after(&mut held.connection(), self.last, most).await?;
         if let Some(last) = page.last() {
             self.ids.saw(last.id);
             self.last = Some(last.id);
+        } else if let Some(held) = self.held.take() {
+            held.close().await?;
         }
         Ok(page)
     }

@@ -18,8 +18,8 @@ use sqlx::pool::PoolConnection;
 use sqlx::postgres::PgArguments;
 use sqlx::sqlite::SqliteArguments;
 use sqlx::{
-    Arguments, AssertSqlSafe, ColumnIndex, Decode, Encode, PgConnection, PgPool, Postgres, Row,
-    Sqlite, SqliteConnection, SqlitePool, Type,
+    Arguments, AssertSqlSafe, ColumnIndex, Connection as _, Decode, Encode, PgConnection, PgPool,
+    Postgres, Row, Sqlite, SqliteConnection, SqlitePool, Type,
 };
 use std::path::PathBuf;
 
@@ -75,7 +75,7 @@ impl Reader {
     }
 }
 
-/// A connection of one's own, closed when it is let go.
+/// A connection of one's own. Whoever has done with it closes it; let go, it is broken off.
 #[derive(Debug)]
 pub(crate) enum Held {
     Sqlite(Box<SqliteConnection>),
@@ -88,6 +88,15 @@ impl Held {
             Self::Sqlite(own) => Connection::Sqlite(own),
             Self::Postgres(own) => Connection::Postgres(own),
         }
+    }
+
+    /// Takes leave of the store.
+    pub(crate) async fn close(self) -> Result<(), Trouble> {
+        match self {
+            Self::Sqlite(own) => own.close().await?,
+            Self::Postgres(own) => own.close().await?,
+        }
+        Ok(())
     }
 
     /// How a transaction begins that sees one state from its first question on.
