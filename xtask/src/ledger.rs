@@ -30,7 +30,7 @@ pub(crate) fn ledger(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
             run(test.env("RIMWRIGHT_KILLS", KILLS))?;
         }
         ["scale", ref rest @ ..] => {
-            let mut scale = checkout.cargo("run --release --package ledger --example scale --");
+            let mut scale = checkout.cargo("run --release --package workshop --example scale --");
             run(scale.args(rest))?;
         }
         _ => bail!(

@@ -229,6 +229,16 @@ impl Ledger {
         Ok(self.seen(read::life(&mut reader.connection(), thing).await?))
     }
 
+    /// As [`Ledger::life`], of several things at once and without laps and what is about those: what was said and
+    /// done, and not what was measured.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn without_laps(&self, things: &[Id]) -> Result<Vec<Entry>, Trouble> {
+        let mut reader = self.reader().await?;
+        Ok(self.seen(read::without_laps(&mut reader.connection(), things).await?))
+    }
+
     /// A thing in every version, the first one first, without what is about it; empty when there is none.
     ///
     /// # Errors

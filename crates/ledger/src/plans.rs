@@ -33,6 +33,7 @@ async fn every_question_is_answered_by_an_index() {
     let (few, all, none) = ("SCAN b", "SCAN e", "");
     let mut questions = vec![
         (read::life_sql(), few),
+        (read::without_laps_sql(&list), few),
         (read::versions_sql(), none),
         (read::after_sql(false), all),
         (read::after_sql(true), none),

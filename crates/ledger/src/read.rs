@@ -24,14 +24,6 @@ const HEAD_SORTS: [Sort; 8] = [
 /// Values in one list of a statement: a power of two, so that few different statements are prepared.
 const LIST: usize = 256;
 
-/// A thing with all that is about it, and all that is about that, in every version there is.
-const LIFE: &str = r#"
-    WITH RECURSIVE below ("thing") AS (
-        SELECT "thing" FROM entry WHERE "id" = $1
-        UNION
-        SELECT e."thing" FROM below b CROSS JOIN entry e WHERE e."about" = b."thing"
-    )"#;
-
 /// Every entry about a thing and about what is about it, its own versions included.
 pub(crate) async fn life(
     connection: &mut Connection<'_>,
@@ -41,10 +33,39 @@ pub(crate) async fn life(
     whole(connection, sql, vec![Cell::Id(Some(thing))]).await
 }
 
-/// The question that [`life`] asks. `CROSS JOIN` holds SQLite to the order in which the indexes serve.
+/// The question that [`life`] asks.
 pub(crate) fn life_sql() -> String {
+    below_sql("$1", "")
+}
+
+/// Every entry about some things and about what is about them, their own versions included, but for laps and
+/// what is about those: little, however much was measured.
+pub(crate) async fn without_laps(
+    connection: &mut Connection<'_>,
+    things: &[Id],
+) -> Result<Vec<Entry>, Trouble> {
+    let mut found = Vec::new();
+    for (list, values) in lists(things) {
+        found.extend(whole(connection, without_laps_sql(&list), values).await?);
+    }
+    found.sort_by_key(|entry| entry.id);
+    Ok(found)
+}
+
+/// The question that [`without_laps`] asks of the things in a list.
+pub(crate) fn without_laps_sql(list: &str) -> String {
+    below_sql(list, r#"AND e."kind" <> 'lap'"#)
+}
+
+/// The things in a list with all that is about them, and all that is about that, as far as it `goes_on`, in every
+/// version there is. `CROSS JOIN` holds SQLite to the order in which the indexes serve.
+fn below_sql(list: &str, goes_on: &str) -> String {
     format!(
-        r#"{LIFE}
+        r#"WITH RECURSIVE below ("thing") AS (
+            SELECT "thing" FROM entry WHERE "id" IN ({list})
+            UNION
+            SELECT e."thing" FROM below b CROSS JOIN entry e WHERE e."about" = b."thing" {goes_on}
+        )
         SELECT {HEAD} FROM below b CROSS JOIN entry e WHERE e."id" = b."thing"
         UNION ALL
         SELECT {HEAD} FROM below b CROSS JOIN entry e

@@ -133,6 +133,16 @@ async fn what_was_done_is_there(ledger: &Ledger, year: &Year) {
     assert_eq!(visited.turns[0].body.turns, -0.125);
     assert_eq!(visited.advice[0].body.answer, Answer::Refused);
     assert_eq!(visited.reports.len(), 1);
+    let told = ledger.without_laps(&[year.wheel]).await.expect("read");
+    assert!(
+        !told
+            .iter()
+            .any(|entry| matches!(entry.body.kind(), Kind::Lap | Kind::Reading))
+    );
+    let told = WheelRecord::of(&told.into_iter().collect(), year.wheel).expect("the wheel");
+    let mut without_laps = record.clone();
+    without_laps.visits[0].laps.clear();
+    assert_eq!(told, without_laps, "all else is there");
     let hash = visited.photos[0].body.hash;
     assert_eq!(ledger.kept(hash).await, Ok(Some(year.photo.clone())));
     assert_eq!(ledger.kept(Hash::of(b"never")).await, Ok(None));

@@ -31,7 +31,7 @@ impl Shop {
         wheel: Id,
         taken: LapTaken,
     ) -> Result<Written, Error> {
-        let record = self.wheel_record(wheel).await?;
+        let record = self.wheel_without_laps(wheel).await?;
         let newest = record.visits.last().filter(|one| is_todays(&one.visit));
         let visit = match newest {
             Some(visit) => visit.visit.thing,

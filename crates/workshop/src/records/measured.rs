@@ -65,13 +65,14 @@ impl Shop {
     /// # Errors
     /// [`Error::NoLabel`], or [`Error::Missing`] when there is no such visit.
     pub async fn visit_called(&self, text: &str) -> Result<Id, Error> {
-        if let Ok(id) = text.trim().parse::<Id>()
-            && self.current::<ledger::entry::Visit>(id).await.is_ok()
-        {
-            return Ok(id);
+        if let Ok(id) = text.trim().parse::<Id>() {
+            match self.current::<ledger::entry::Visit>(id).await {
+                Err(Error::Missing { .. }) => {} // it may be a wheel's
+                visit => return Ok(visit?.thing),
+            }
         }
         let wheel = self.wheel_called(text).await?;
-        let record = self.wheel_record(wheel).await?;
+        let record = self.wheel_without_laps(wheel).await?;
         let newest = record.visits.last().map(|visit| visit.visit.thing);
         newest.ok_or_else(|| missing("visit of the wheel", text.trim()))
     }

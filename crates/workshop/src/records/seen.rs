@@ -34,6 +34,14 @@ impl Shop {
         WheelRecord::of(&things, wheel).ok_or_else(|| missing("wheel", wheel))
     }
 
+    /// As [`Shop::wheel_record`], without what was measured in laps.
+    pub(super) async fn wheel_without_laps(&self, wheel: Id) -> Result<WheelRecord, Error> {
+        let told = self.ledger.without_laps(&[wheel]).await?;
+        let things: Things = told.into_iter().collect();
+        let wheel = things.thing_of(wheel).unwrap_or(wheel);
+        WheelRecord::of(&things, wheel).ok_or_else(|| missing("wheel", wheel))
+    }
+
     /// A visit, and the wheel it is of.
     pub(super) async fn visit_record(
         &self,
@@ -58,20 +66,12 @@ impl Shop {
     /// # Errors
     /// [`Error::NoLabel`] when the text is neither, [`Error::Missing`] when there is no such wheel.
     pub async fn wheel_called(&self, text: &str) -> Result<Id, Error> {
-        let nowhere = || Error::Missing {
-            what: "wheel",
-            asked: text.trim().into(),
-        };
         if let Ok(id) = text.trim().parse::<Id>() {
-            return Ok(self
-                .wheel_record(id)
-                .await
-                .map_err(|_| nowhere())?
-                .wheel
-                .thing);
+            return Ok(self.current::<ledger::entry::Wheel>(id).await?.thing);
         }
         let label: Label = text.parse()?;
-        self.ledger.labelled(label).await?.ok_or_else(nowhere)
+        let labelled = self.ledger.labelled(label).await?;
+        labelled.ok_or_else(|| missing("wheel", text.trim()))
     }
 
     /// The gauge with this label, or with this id.

@@ -1,11 +1,13 @@
 //! A part that is called back: the wheels it is on, whose they are, what was done.
 
 use super::pen::told;
+use super::seen::missing;
 use super::shelf::card;
-use super::{Error, Shop};
+use super::{Error, Id, Shop};
 use crate::view::{TraceView, TracedView, TracedVisitView};
 use ledger::find::{Certainty, Trace, Which};
-use ledger::state::{VisitRecord, WheelRecord};
+use ledger::state::{Things, VisitRecord, WheelRecord};
+use std::collections::BTreeSet;
 
 /// Which parts of a maker are called back.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,9 +46,15 @@ impl Shop {
                 CalledBack::Serials(first, last) => Which::Serials(first, last),
             },
         };
+        let traced = self.ledger.trace(&trace).await?;
+        let wheels: BTreeSet<Id> = traced.iter().map(|one| one.wheel.wheel).collect();
+        let wheels: Vec<Id> = wheels.into_iter().collect();
+        let told = self.ledger.without_laps(&wheels).await?;
+        let told: Things = told.into_iter().collect();
         let mut found = Vec::new();
-        for traced in self.ledger.trace(&trace).await? {
-            let record = self.wheel_record(traced.wheel.wheel).await?;
+        for traced in traced {
+            let wheel = traced.wheel.wheel;
+            let record = WheelRecord::of(&told, wheel).ok_or_else(|| missing("wheel", wheel))?;
             let part = record
                 .parts
                 .iter()

@@ -3,8 +3,8 @@
 //! usage: cargo xtask ledger scale [WHEELS [FOLDER]]
 //!
 //! It makes 100,000 wheels with four visits each, 25 readings a visit, in FOLDER or in one that goes again; then
-//! it asks what a shop asks, each question many times over wheels spread through all of them, and copies the
-//! ledger while readings are entered. Times are told beside what is wished, and decide nothing.
+//! it asks what a shop asks, as its pages and verbs ask it, each question many times over wheels spread through all
+//! of them, and copies the ledger while readings are entered. Times are told beside what is wished, and decide nothing.
 
 #![expect(
     clippy::disallowed_macros,
@@ -12,17 +12,16 @@
     reason = "a program for the person at the terminal, who wants to know how long it takes"
 )]
 
-#[path = "../tests/shop/mod.rs"]
+#[path = "../../ledger/tests/shop/mod.rs"]
 mod shop;
 
-use ledger::find::{Trace, Which};
-use ledger::state::{Things, VisitRecord};
-use ledger::{Entry, Id, Label, Ledger, Place};
+use ledger::{Access, Entry, Id, Label, Ledger, Place};
 use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
+use workshop::records::{CalledBack, Shop};
 
 type Outcome<T> = Result<T, Box<dyn Error + Send + Sync>>;
 
@@ -57,6 +56,7 @@ async fn main() -> Outcome<()> {
     );
     ledger.close().await; // so that nothing is in its caches
     let ledger = shop::open(&Place::Folder(folder.join("data"))).await;
+    let shop = Shop::open(ledger.place(), Access::Read).await?;
     println!(
         "{:<38} {:>9} {:>9} {:>9}",
         "", "median", "slowest", "wished"
@@ -66,7 +66,7 @@ async fn main() -> Outcome<()> {
     for number in 0..ASKED {
         let label = Label::numbered(spread(number));
         asked
-            .once(async { Ok(ledger.find(label.as_str(), 20).await?.len()) })
+            .once(async { Ok(shop.find(label.as_str(), 20).await?.wheels.len()) })
             .await?;
     }
     asked.told();
@@ -74,7 +74,7 @@ async fn main() -> Outcome<()> {
     for number in 0..ASKED {
         let label = Label::numbered(spread(number));
         asked
-            .once(async { Ok(ledger.find(&label.as_str()[..4], 20).await?.len()) })
+            .once(async { Ok(shop.find(&label.as_str()[..4], 20).await?.wheels.len()) })
             .await?;
     }
     asked.told();
@@ -82,7 +82,7 @@ async fn main() -> Outcome<()> {
     for number in 0..ASKED {
         let owner = owner(spread(number));
         asked
-            .once(async { Ok(ledger.find(&owner, 20).await?.len()) })
+            .once(async { Ok(shop.find(&owner, 20).await?.wheels.len()) })
             .await?;
     }
     asked.told();
@@ -90,7 +90,7 @@ async fn main() -> Outcome<()> {
     for number in 0..ASKED {
         let words = format!("rear {}", owner(spread(number)));
         asked
-            .once(async { Ok(ledger.find(&words, 20).await?.len()) })
+            .once(async { Ok(shop.find(&words, 20).await?.wheels.len()) })
             .await?;
     }
     asked.told();
@@ -98,7 +98,7 @@ async fn main() -> Outcome<()> {
     for number in 0..ASKED {
         let lot = lot(spread(number));
         asked
-            .once(async { Ok(ledger.find(&lot, 20).await?.len()) })
+            .once(async { Ok(shop.find(&lot, 20).await?.wheels.len()) })
             .await?;
     }
     asked.told();
@@ -106,30 +106,28 @@ async fn main() -> Outcome<()> {
     let mut after = None;
     for _ in 0..ASKED {
         let page = asked
-            .once(async { Ok(ledger.shelf(after, 50).await?) })
+            .once(async { Ok(shop.shelf(after, 50).await?) })
             .await?;
-        after = page.next;
+        after = page.1;
     }
     asked.told();
     let mut asked = Asked::new("open a visit", 50);
     for number in 0..ASKED {
         let place = u64::from(number) * visits.len() as u64 / u64::from(ASKED);
         let visit = visits[place as usize];
-        let record = asked.once(async { opened(&ledger, visit).await });
-        assert_eq!(record.await?.laps[0].readings.len() as i64, READINGS);
+        let view = asked.once(async { Ok(shop.visit(visit).await?) }).await?;
+        assert_eq!(view.laps[0].readings.len() as i64, READINGS);
     }
     asked.told();
-    let mut asked = Asked::new("trace a lot, with its wheels", 200);
+    let mut asked = Asked::new("trace a lot to wheels and what was done", 200);
     for number in 0..ASKED {
         let lot = lot(spread(number));
-        let trace = Trace {
-            maker: "Fjordline".into(),
-            which: Which::Lots(lot.clone(), lot),
-        };
+        let called = CalledBack::Lots(lot.clone(), lot);
         let traced = asked
-            .once(async { Ok(ledger.trace(&trace).await?.len()) })
+            .once(async { Ok(shop.trace("Fjordline", &called).await?.found) })
             .await?;
-        assert!(traced >= A_LOT.min(wheels) as usize, "{traced}");
+        assert!(traced.len() >= A_LOT.min(wheels) as usize);
+        assert!(traced.iter().all(|one| one.done.len() as u32 == VISITS));
     }
     asked.told();
     copied(&ledger, &folder, visits[0]).await
@@ -181,11 +179,6 @@ fn one(ledger: &Ledger, number: u32, entries: &mut Vec<Entry>, visits: &mut Vec<
         }
         visits.push(visit);
     }
-}
-
-async fn opened(ledger: &Ledger, visit: Id) -> Outcome<VisitRecord> {
-    let things: Things = ledger.life(visit).await?.into_iter().collect();
-    VisitRecord::of(&things, visit).ok_or_else(|| "the visit is not there".into())
 }
 
 /// Copies the ledger while somebody enters readings, and tells how long those waited meanwhile.
