@@ -7,7 +7,7 @@ use crate::table::item;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use workshop::records::{
-    Access, CalibrationAsked, Conflicts, Handed, Pen, Shop, WheelAsked, WhichWheel,
+    Access, CalibrationAsked, Conflict, Conflicts, Error, Handed, Pen, Shop, WheelAsked, WhichWheel,
 };
 use workshop::take_in::{Kind, kind_of};
 use workshop::view::{ConflictView, ImportView, ImportedFileView, json};
@@ -15,8 +15,10 @@ use workshop::view::{ConflictView, ImportView, ImportedFileView, json};
 /// Takes files into the workshop's records: wheels, gauges, rig points, visits, and exports of ours.
 ///
 /// What a file is shows by itself. A visit brings its wheel, gauges and rig points with it; what reads like
-/// something in the records is asked about. Each file goes in whole or not at all; those before one that is
-/// wrong are in. An export that contradicts the records is refused with every contradiction listed.
+/// something in the records is asked about. What is refused is not written: a wheel, a gauge, points and a visit
+/// go in whole or not at all. An export is looked through first, and one that contradicts the records is refused
+/// with every contradiction listed; where the disk fills up meanwhile, what went in of it stays and the rest goes in
+/// when it is imported again. Files before one that is refused are in.
 ///
 /// Example: rimwright import visit.toml
 #[derive(Debug, clap::Args)]
@@ -132,7 +134,21 @@ async fn files(arguments: &Arguments, shop: &Shop) -> (ImportView, anyhow::Resul
     for file in &arguments.files {
         match taken_in(arguments, shop, file).await {
             Ok(done) => view.files.push(done),
-            Err(why) => return (view, Err(why)),
+            Err(why) => {
+                // Text lists what contradicts the records as the reason, JSON as data too.
+                let refused = why
+                    .downcast_ref::<Error>()
+                    .map_or(&[][..], Error::conflicts);
+                if arguments.json && !refused.is_empty() {
+                    let conflicts = refused.iter().map(conflict).collect();
+                    let export = file_view(file, Kind::Export);
+                    view.files.push(ImportedFileView {
+                        conflicts,
+                        ..export
+                    });
+                }
+                return (view, Err(why));
+            }
         }
     }
     (view, Ok(()))
@@ -149,14 +165,8 @@ async fn taken_in(
         None => kind_of(file)?,
     };
     let mut view = ImportedFileView {
-        file: file.display().to_string(),
-        kind: kind.word(),
         written: 1,
-        known: 0,
-        wheel: None,
-        id: None,
-        conflicts: Vec::new(),
-        findings: Vec::new(),
+        ..file_view(file, kind)
     };
     match kind {
         Kind::Export => export(arguments, shop, file, &mut view).await?,
@@ -243,17 +253,31 @@ async fn export(
         .await?;
     view.written = done.written;
     view.known = done.known;
-    view.conflicts = done
-        .conflicts
-        .into_iter()
-        .map(|one| ConflictView {
-            line: one.line,
-            id: one.id.to_string(),
-            kind: one.kind,
-            says: one.says,
-        })
-        .collect();
+    view.conflicts = done.conflicts.iter().map(conflict).collect();
     Ok(())
+}
+
+fn conflict(one: &Conflict) -> ConflictView {
+    ConflictView {
+        line: one.line,
+        id: one.id.to_string(),
+        kind: one.kind,
+        says: one.says.clone(),
+    }
+}
+
+/// A file of which nothing was written yet.
+fn file_view(file: &Path, kind: Kind) -> ImportedFileView {
+    ImportedFileView {
+        file: file.display().to_string(),
+        kind: kind.word(),
+        written: 0,
+        known: 0,
+        wheel: None,
+        id: None,
+        conflicts: Vec::new(),
+        findings: Vec::new(),
+    }
 }
 
 fn pen(arguments: &Arguments) -> anyhow::Result<Pen> {

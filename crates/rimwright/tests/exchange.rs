@@ -144,17 +144,24 @@ fn contradictions_are_listed_one_by_one_and_ours_is_kept_when_they_are_left_out(
         told.contains("Nothing was written; `--leave-conflicts`"),
         "{told}"
     );
+    let refused = desk.run(&["import", "theirs.jsonl", "--json"]);
+    assert_eq!(refused.code, 3, "{}", refused.out);
+    let data: Value = serde_json::from_str(&refused.out).expect("one JSON object");
+    let file = &data["files"][0];
+    let at = |file: &Value| -> Vec<u64> {
+        let conflicts = file["conflicts"].as_array().expect("a list").iter();
+        conflicts.filter_map(|one| one["line"].as_u64()).collect()
+    };
+    assert_eq!(
+        (at(file), &file["written"], &file["kind"]),
+        (vec![4, 5, 6, 8, 10, 13], &json!(0), &json!("export"))
+    );
     assert!(desk.exported("still.jsonl") == before);
 
     let done = desk.json(&["import", "theirs.jsonl", "--leave-conflicts"]);
     let file = &done["files"][0];
-    let conflicts = file["conflicts"].as_array().expect("a list");
-    let at: Vec<u64> = conflicts
-        .iter()
-        .filter_map(|one| one["line"].as_u64())
-        .collect();
     assert_eq!(
-        at,
+        at(file),
         [4, 5, 6, 8, 10, 11, 13],
         "the visit hangs on a wheel that was left out"
     );
@@ -172,6 +179,27 @@ fn contradictions_are_listed_one_by_one_and_ours_is_kept_when_they_are_left_out(
         (&twice["files"][0]["known"], &twice["files"][0]["written"]),
         (&json!(5), &json!(0))
     );
+}
+
+/// However many there are, none is left untold.
+#[test]
+fn every_contradiction_is_listed() {
+    let desk = Desk::new();
+    let (mut ours, mut theirs) = (Lines::new(), Lines::new());
+    for number in 1..=30 {
+        ours.entry("rig", json!({"name": format!("our rig {number}")}));
+        theirs.entry("rig", json!({"name": format!("their rig {number}")}));
+    }
+    desk.put("ours.jsonl", ours.text().as_bytes());
+    desk.put("theirs.jsonl", theirs.text().as_bytes());
+    desk.done(&["import", "ours.jsonl"]);
+    let told = desk.run(&["import", "theirs.jsonl", "--json"]);
+    assert_eq!(told.code, 3, "{}", told.out);
+    let listed = told.err.lines().filter(|line| line.starts_with("line "));
+    assert_eq!(listed.count(), 30, "{}", told.err);
+    let data: Value = serde_json::from_str(&told.out).expect("one JSON object");
+    let conflicts = data["files"][0]["conflicts"].as_array();
+    assert_eq!(conflicts.map(Vec::len), Some(30));
 }
 
 /// What contradicts itself, or names what is in neither, would go in by halves.

@@ -104,6 +104,45 @@ fn full_disk_is_told_and_the_next_run_goes_on() {
     desk.done(&["backup", "copy"]);
 }
 
+/// An export is put in by hundreds of entries; the photo comes after the first of them.
+#[test]
+fn photo_for_which_there_is_no_room_is_told_with_what_went_in_before_it() {
+    let desk = Desk::in_a_folder();
+    let mut lines = Lines::new();
+    for number in 1..=600 {
+        lines.entry("rig", json!({"name": format!("rig {number}")}));
+    }
+    let wheel = lines.wheel("K7M2QK", "Ines");
+    let visit = json!({"wheel": wheel, "taken": "2026-03-04T09:20:00Z", "taken_zone": "+01:00", "not_checked": ""});
+    let visit = lines.entry("visit", visit);
+    let hash = lines.zeros(1_000_000);
+    let photo =
+        json!({"visit": visit, "hash": hash, "media_type": "image/jpeg", "length": 3_000_000});
+    lines.entry("photo", photo);
+    desk.put("all.jsonl", lines.text().as_bytes());
+    let full = cramped(&desk, 4096, &["import", "all.jsonl"]);
+    let said = err(&full);
+    assert_eq!(full.status.code(), Some(3), "{said}");
+    assert!(said.contains("its disk full"), "{said}");
+    assert!(
+        said.contains("500 entries of the export went in before that and stay"),
+        "{said}"
+    );
+    let again = desk.json(&["import", "all.jsonl"]);
+    let file = &again["files"][0];
+    assert_eq!(
+        (&file["known"], &file["written"]),
+        (&json!(500), &json!(103))
+    );
+    let after = desk.exported("after.jsonl");
+    let count = |text: &[u8]| text.iter().filter(|byte| **byte == b'\n').count();
+    assert_eq!(
+        count(&after),
+        count(lines.text().as_bytes()),
+        "all is there"
+    );
+}
+
 /// Permissions bind everybody but the superuser, who first becomes nobody.
 #[test]
 fn folder_that_is_only_to_be_read_is_told_and_a_backup_in_one_is_read() {

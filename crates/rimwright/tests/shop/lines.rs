@@ -1,17 +1,19 @@
 //! An export as somebody would write it who has nothing but the guide.
 
 use serde_json::{Map, Value, json};
+use workshop::records::Hash;
 
 /// Lines of an export; entries get ids one after the other.
 #[derive(Clone)]
 pub(crate) struct Lines {
     lines: Vec<String>,
+    kept: usize,
 }
 
 impl Lines {
     pub(crate) fn new() -> Self {
         let lines = vec![json!({"schema": "rimwright.ledger/1"}).to_string()];
-        Self { lines }
+        Self { lines, kept: 0 }
     }
 
     /// Adds an entry of a kind with these fields; yields its id.
@@ -62,9 +64,19 @@ impl Lines {
         self.entry("part", Value::Object(fields))
     }
 
+    /// Adds the bytes of a photo, so many times three zeros; yields their hash.
+    pub(crate) fn zeros(&mut self, times: usize) -> String {
+        let hash = Hash::of(&vec![0; 3 * times]).to_string();
+        let line = json!({"kept": hash, "base64": "AAAA".repeat(times)});
+        self.lines.push(line.to_string());
+        self.kept += 1;
+        hash
+    }
+
     /// All of it, with its last line.
     pub(crate) fn text(&self) -> String {
-        let last = json!({"entries": self.lines.len() - 1, "kept": 0});
+        let entries = self.lines.len() - 1 - self.kept;
+        let last = json!({"entries": entries, "kept": self.kept});
         format!("{}\n{last}\n", self.lines.join("\n"))
     }
 }

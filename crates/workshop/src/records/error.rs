@@ -136,13 +136,22 @@ pub enum Error {
 }
 
 impl Error {
+    /// What the ledger says otherwise, when that is why an export was refused.
+    #[must_use]
+    pub fn conflicts(&self) -> &[exchange::Conflict] {
+        match self {
+            Self::Exchange(exchange::Error::Conflicts { conflicts }) => conflicts,
+            _ => &[],
+        }
+    }
+
     /// Whether the program or the machine failed, and not what was asked of it.
     #[must_use]
     pub fn is_fault(&self) -> bool {
         let trouble = match self {
             Self::Broken => return true,
             Self::Trouble(trouble) | Self::Refused(Refusal::Store(trouble)) => trouble,
-            Self::Exchange(exchange::Error::BrokenOff { why, .. }) => why,
+            Self::Exchange(exchange::Error::BrokenOff { why, .. }) => return why.is_fault(),
             _ => return false,
         };
         matches!(trouble, Trouble::Refused { .. } | Trouble::Closed)

@@ -27,7 +27,7 @@ pub struct ImportedFileView {
     pub wheel: Option<String>,
     /// The id of what was taken in, where it is one thing.
     pub id: Option<String>,
-    /// Entries that were left out because the ledger says otherwise.
+    /// Entries that the ledger contradicts: they were left out, or all of the file was refused for them.
     pub conflicts: Vec<ConflictView>,
     /// What must be known about it.
     pub findings: Vec<String>,

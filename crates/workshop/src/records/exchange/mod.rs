@@ -7,7 +7,7 @@ mod line;
 mod read;
 mod write;
 
-use ledger::Trouble;
+use crate::records;
 
 pub use read::{Conflict, Conflicts, Handed, Imported};
 pub use write::Exported;
@@ -47,7 +47,13 @@ pub enum Error {
         /// What the system says.
         why: String,
     },
-    /// The ledger could take no more.
+    /// The file says something else than when it was looked through.
+    #[error("{file} was changed while it was imported")]
+    Changed {
+        /// As it was named.
+        file: String,
+    },
+    /// The ledger could take no more, or the file could not be read to its end.
     #[error(
         "{why}\n  {written} entries of the export went in before that and stay. Import it again then: \
          what is there is passed over."
@@ -56,7 +62,7 @@ pub enum Error {
         /// Entries that were written.
         written: u64,
         /// Why it broke off.
-        why: Trouble,
+        why: Box<records::Error>,
     },
     /// What is in the ledger already says otherwise; nothing was written.
     #[error("{}", told(conflicts))]
@@ -66,17 +72,11 @@ pub enum Error {
     },
 }
 
-/// As many conflicts as one message shows.
-const SHOWN: usize = 12;
-
 fn told(conflicts: &[Conflict]) -> String {
-    let shown = conflicts.iter().take(SHOWN);
-    let mut text: Vec<String> = shown
+    let mut text: Vec<String> = conflicts
+        .iter()
         .map(|one| format!("line {}, {} {}: {}", one.line, one.kind, one.id, one.says))
         .collect();
-    if let Some(more @ 1..) = conflicts.len().checked_sub(SHOWN) {
-        text.push(format!("and {more} more"));
-    }
     text.push(
         "The ledger says otherwise already. Nothing was written; `--leave-conflicts` takes all the rest in."
             .into(),

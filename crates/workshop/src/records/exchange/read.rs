@@ -61,7 +61,7 @@ impl Shop {
     ///
     /// # Errors
     /// [`records::Error`]: a line that is wrong or, with [`Conflicts::Refuse`], the conflicts; nothing was
-    /// written then.
+    /// written then. [`Error::BrokenOff`] when something was: what is in stays.
     pub async fn import(
         &self,
         handed: &Handed,
@@ -73,26 +73,43 @@ impl Shop {
             return Err(Error::Conflicts { conflicts: found }.into());
         }
         let mut done = Imported::default();
+        match (
+            self.put_in(handed, &mut done, &mut heard).await,
+            done.written,
+        ) {
+            (Ok(()), _) => Ok(done),
+            (Err(why), 0) => Err(why),
+            (Err(why), written) => {
+                let why = Box::new(why);
+                Err(Error::BrokenOff { written, why }.into())
+            }
+        }
+    }
+
+    /// Puts in what was looked through, page by page.
+    async fn put_in(
+        &self,
+        handed: &Handed,
+        done: &mut Imported,
+        heard: &mut impl FnMut(u64),
+    ) -> Result<(), records::Error> {
         let mut lines = Lines::of(handed)?;
         let mut through = 0;
         loop {
-            let (page, ended) = lines.page(Some).map_err(records::Error::from)?;
+            let (page, ended) = lines.page(Some).map_err(|error| match error {
+                Error::Line { file, .. } => Error::Changed { file },
+                error => error,
+            })?;
             for bytes in page.kept {
                 self.ledger.keep(bytes, now()).await?;
             }
             through += page.entries.len() as u64;
-            if let Err(why) = self.put_page(page.entries, &mut done).await {
-                return Err(match done.written {
-                    0 => why.into(),
-                    written => Error::BrokenOff { written, why }.into(),
-                });
-            }
+            self.put_page(page.entries, done).await?;
             heard(through);
             if ended {
-                break;
+                return Ok(());
             }
         }
-        Ok(done)
     }
 
     async fn put_page(
