@@ -3,16 +3,23 @@
 use ::report::figure::{Figure, Level};
 use quantity::Length;
 use quantity::force::ForceUnit;
-use workshop::build::Question;
+use std::path::Path;
+use workshop::build::{Question, TyreLoad};
 use workshop::records::entry::{State, Takes};
 use workshop::records::{
     Access, Error, Id, LapTaken, LimitAsked, Pen, Place, Shop, Typed, VisitAsked, WheelAsked,
+    WhichWheel,
 };
 
 const BARE: LapTaken = LapTaken {
     takes: Takes::Reading,
     state: State::Bare,
     face: None,
+};
+
+const TYRED: LapTaken = LapTaken {
+    state: State::Tyred,
+    ..BARE
 };
 
 /// A shop in a folder of its own, with a wheel of twelve and twelve.
@@ -145,4 +152,36 @@ async fn build_sheet_is_held_against_the_limits_that_were_noted() {
     };
     assert_eq!((limit.source.as_str(), limit.part), ("sticker", "rim"));
     assert_eq!(limit.over, None, "without tensions nothing is passed");
+}
+
+/// The demo shows a tyre; what its numbers are is not checked.
+#[tokio::test]
+async fn build_sheet_takes_the_tyre_of_the_newest_visit_that_shows_one() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let tyre = async |wheel: Id, question: Question| {
+        let sheet = shop.build_sheet(wheel, question).await.expect("a sheet");
+        sheet.builds[0].tyre.as_ref().map(|tyre| tyre.from.clone())
+    };
+    assert_eq!(tyre(bench.wheel, Question::default()).await, None);
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/visits");
+    let file = demo.join("pilots-tandem-rear.toml");
+    let taken_in = shop.import_visit(pen, &file, WhichWheel::New).await;
+    let wheel = taken_in.expect("taken in").wheel;
+    // Newer ones have a lap in one state alone, or laps that nobody read.
+    for laps in [&[BARE][..], &[BARE, TYRED]] {
+        let visit = shop.open_visit(pen, wheel, VisitAsked::default()).await;
+        for lap in laps {
+            let lap = shop.lap_within(pen, visit.as_ref().expect("a visit").id, *lap);
+            lap.await.expect("a lap");
+        }
+    }
+    let from = tyre(wheel, Question::default()).await.expect("a tyre");
+    assert!(from.contains("the visit of 2026-03-10"), "{from}");
+    let stated = Question {
+        tyres: vec![TyreLoad::stated(4.0, 0.5)],
+        ..Question::default()
+    };
+    let from = tyre(wheel, stated).await.expect("a tyre");
+    assert!(from.starts_with("stated"), "what was asked stays: {from}");
 }

@@ -7,6 +7,8 @@ use super::{Error, Id, Shop};
 use crate::analyse::{self, Question};
 use crate::build::{self, Plan, TyreLoad};
 use crate::view::{Analysis, Build};
+use ledger::entry::{State, Takes};
+use ledger::state::VisitRecord;
 
 impl Shop {
     /// What a wheel answers as a structure.
@@ -37,9 +39,11 @@ impl Shop {
             }
         }
         if question.tyres.is_empty() {
-            for visit in record.visits.iter().rev() {
-                let Ok((measured, _)) = self.measured(visit.visit.thing).await else {
-                    continue; // what a visit does not say yet is told on its own page
+            for visit in record.visits.iter().rev().filter(|one| shows_tyre(one)) {
+                let measured = match self.measured(visit.visit.thing).await {
+                    Ok((measured, _)) => measured,
+                    Err(error @ (Error::Trouble(_) | Error::Broken)) => return Err(error),
+                    Err(_) => continue, // what a visit does not say yet is told on its own page
                 };
                 let from = format!("the visit of {}", measured.taken);
                 let tyre = beside(move || TyreLoad::measured(&measured, &from)).await?;
@@ -56,4 +60,16 @@ impl Shop {
         };
         beside(move || build::build(&[plan], &question)).await
     }
+}
+
+/// Whether a visit has readings without and with a tyre.
+fn shows_tyre(visit: &VisitRecord) -> bool {
+    let has = |state: State| {
+        let mut laps = visit.laps.iter();
+        laps.any(|one| {
+            let lap = &one.lap.body;
+            lap.takes == Takes::Reading && lap.state == state && !one.readings.is_empty()
+        })
+    };
+    has(State::Bare) && has(State::Tyred)
 }
