@@ -4,8 +4,8 @@ mod store;
 
 use workshop::records::entry::{Answer, Counted, Face, State, Takes};
 use workshop::records::{
-    Access, CalibrationAsked, ClaimAsked, Error, Id, LapAsked, LimitAsked, News, PartAsked, Pen,
-    Place, PointAsked, Shop, Typed, VisitAsked, WheelAsked,
+    Access, CalibrationAsked, ClaimAsked, Error, Id, LapAsked, LapChanges, LimitAsked, News,
+    PartAsked, Pen, Place, PointAsked, Shop, Typed, VisitAsked, WheelAsked,
 };
 
 const WHEEL: &str = r#"format = 1
@@ -244,7 +244,13 @@ async fn second_hand_at_the_same_place_is_told_and_overwrites_nothing() {
 async fn two_hands_at_once_fill_one_place_once() {
     let bench = Bench::new().await;
     let lap = bench.lap().await;
+    let changed = bench
+        .shop
+        .change_lap(&bench.pen, lap, "said later", LapChanges::default());
+    let later = changed.await.expect("changed").id;
+    // Hands that came before and after name the same lap by two of its entries.
     let hands = (0..8).map(|hand| {
+        let lap = if hand % 2 == 0 { lap } else { later };
         let (shop, pen) = (bench.shop.clone(), Pen::of(&format!("hand {hand}")));
         tokio::spawn(async move { shop.take(&pen, lap, 1, &typed("22.5")).await.is_ok() })
     });

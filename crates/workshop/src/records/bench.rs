@@ -141,6 +141,7 @@ impl Shop {
         calibration: Id,
         asked: &PointAsked,
     ) -> Result<Written, Error> {
+        let calibration = self.current::<Calibration>(calibration).await?.thing; // whichever entry of it was named
         let _alone = self.alone.at(calibration).await;
         let things = self.things(calibration).await?;
         let standing: Vec<Current<Point>> = things.about(calibration);

@@ -96,6 +96,7 @@ impl Shop {
         number: usize,
         typed: &Typed,
     ) -> Result<Written, Error> {
+        let lap = self.current::<Lap>(lap).await?.thing; // whichever entry of it was named
         let _alone = self.alone.at(lap).await;
         let at = self.lap_at(lap).await?;
         at.sound(number, typed)?;
@@ -109,6 +110,7 @@ impl Shop {
     /// # Errors
     /// [`Error::PlaceTaken`] when a reading stands there.
     pub async fn skip(&self, pen: &Pen, lap: Id, number: usize) -> Result<Written, Error> {
+        let lap = self.current::<Lap>(lap).await?.thing;
         let _alone = self.alone.at(lap).await;
         let at = self.lap_at(lap).await?;
         self.fill(pen, &at, number, Outcome::Skipped, String::new(), None)
