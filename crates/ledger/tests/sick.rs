@@ -116,6 +116,7 @@ async fn bytes_that_are_others_or_gone_are_found() {
 /// A doctor comes while work goes on.
 #[tokio::test(flavor = "multi_thread")]
 async fn ledger_in_use_is_looked_through_without_false_alarm() {
+    // Entries, put in while one looks: each time through meets some, and all of it is done in a second.
     const ENOUGH: i64 = 60;
     let desk = tempfile::tempdir().expect("a folder");
     let ledger = shop::open(&Place::Folder(desk.path().into())).await;

@@ -92,10 +92,7 @@ impl Shop {
     /// What the shop has settled for itself.
     pub(super) async fn shop_settings(&self) -> Result<ShopSettings, Error> {
         let mut settings = ShopSettings::default();
-        for (key, value) in self.settings().await? {
-            let Ok(number) = value.parse::<f64>() else {
-                continue; // a setting of another sort
-            };
+        for (key, number) in self.settled_numbers().await? {
             match key.as_str() {
                 "decide_at" => settings.decide_at = number,
                 "evenness_percent" => settings.evenness_prior = number / 100.0,
@@ -115,10 +112,7 @@ impl Shop {
     /// [`Error::Trouble`] when the ledger cannot be read.
     pub async fn class(&self) -> Result<Class, Error> {
         let mut class = Class::default();
-        for (key, value) in self.settings().await? {
-            let Ok(number) = value.parse::<f64>() else {
-                continue; // a setting of another sort
-            };
+        for (key, number) in self.settled_numbers().await? {
             match key.as_str() {
                 "class_lateral_mm" => class.lateral_fir = Length::mm(number),
                 "class_radial_mm" => class.radial_fir = Length::mm(number),
@@ -129,6 +123,13 @@ impl Shop {
             }
         }
         Ok(class)
+    }
+
+    /// The settings that are numbers.
+    async fn settled_numbers(&self) -> Result<Vec<(String, f64)>, Error> {
+        let settings = self.settings().await?.into_iter();
+        let numbers = settings.filter_map(|(key, value)| Some((key, value.parse().ok()?)));
+        Ok(numbers.collect())
     }
 
     /// The shop's settings, each with the value that stands.
