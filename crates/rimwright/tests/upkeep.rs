@@ -10,6 +10,8 @@ use std::fs;
 use std::process::{Command, Output, Stdio};
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_rimwright");
+/// How often one looks whether a program has come so far: many seconds' worth, where it takes a part of one.
+const LOOKS: u32 = 10_000_000;
 
 /// The program as a command of its own in the desk's folder.
 fn program(desk: &Desk) -> Command {
@@ -221,10 +223,8 @@ fn sh(desk: &Desk, script: &str) -> Output {
 fn second_program_on_the_same_folder_is_told_and_may_read() {
     let desk = Desk::in_a_folder();
     desk.visit_in();
-    let lock = fs::File::options()
-        .write(true)
-        .open(desk.path("data/rimwright.lock"));
-    let lock = lock.expect("a lock");
+    let log = desk.path("data/rimwright.sqlite3-wal");
+    assert!(!log.exists(), "whoever wrote closed it down to one file");
     // It holds the folder while it waits for what will come through its pipe.
     let mut first = program(&desk)
         .args(["import", "-", "--data", "data"])
@@ -233,10 +233,13 @@ fn second_program_on_the_same_folder_is_told_and_may_read() {
         .stderr(Stdio::piped())
         .spawn()
         .expect("it starts");
-    while lock.try_lock().is_ok() {
-        lock.unlock().expect("let go");
+    // The log is there once the database is open, and before that the folder is locked.
+    let is_open = (0..LOOKS).any(|_| {
         std::thread::yield_now();
-    }
+        assert_eq!(first.try_wait().expect("asked"), None, "it ended early");
+        log.exists()
+    });
+    assert!(is_open, "it never opened the records");
     let told = desk.told(&["import", "wheel.toml", "--by", "M"]);
     assert!(
         told.contains("another program has the ledger in data open for writing"),
