@@ -82,6 +82,24 @@ fn label_or_id_serves_in_place_of_a_file_and_a_file_wins() {
 }
 
 #[test]
+fn wheel_answers_by_its_label_and_by_its_id_as_by_its_file() {
+    let desk = Desk::new();
+    let rim = "seat_diameter_mm = 594.0\ncentroid_radius_mm = 303.0\naxial_stiffness_n = 7.5e6\n\
+               in_plane_bending_n_mm2 = 2.0e8\nlateral_bending_n_mm2 = 1.6e8\ntorsion_n_mm2 = 0.5e8\n";
+    let wheel = WHEEL.replace("seat_diameter_mm = 594.0\n", rim);
+    let kind = "wire_mm = 2.0\naxial_stiffness_n = 6.0e5\n";
+    let wheel = wheel.replace("wire_mm = 2.0\n", kind);
+    desk.put("whole.toml", wheel.as_bytes());
+    let file = &desk.json(&["import", "whole.toml", "--by", "M"])["files"][0];
+    let (label, id) = (text(&file["wheel"]), text(&file["id"]));
+    let of_file = desk.bench.run(&["analyse", "whole.toml", "--json"]).json();
+    assert!(of_file["stiffness"]["at_zero_tension"]["radial_at_spoke_1_n_per_mm"].is_f64());
+    for word in [&label, &label.to_lowercase(), &id] {
+        assert_eq!(desk.json(&["analyse", word]), of_file, "{word}");
+    }
+}
+
+#[test]
 fn words_that_name_nothing_in_the_records_are_told_apart() {
     let desk = Desk::new();
     let empty = desk.run(&["survey", "222222"]);
