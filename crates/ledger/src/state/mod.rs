@@ -10,7 +10,7 @@ pub use bench::{CalibrationRecord, GaugeRecord, Trust};
 pub use wheel::{LapRecord, PartRecord, PlanRecord, VisitRecord, WheelRecord};
 
 use crate::entry::{Body, Correction, Entry, Stamp, Standing, Told};
-use crate::id::Id;
+use crate::id::{Id, Moment};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What stands of a thing now.
@@ -22,6 +22,8 @@ pub struct Current<T> {
     pub entry: Id,
     /// Who entered that, and when.
     pub stamp: Stamp,
+    /// When the thing was entered at first, and in which zone: a correction makes it no newer.
+    pub since: (Moment, String),
     /// Whose place it took, and why, when it is a correction.
     pub correction: Option<Correction>,
     /// What it tells.
@@ -77,10 +79,12 @@ impl Things {
     #[must_use]
     pub fn get<T: Told>(&self, thing: Id) -> Option<Current<T>> {
         let entry = self.standing(thing)?;
+        let first = self.versions(thing).next()?;
         Some(Current {
             thing,
             entry: entry.id,
             stamp: entry.stamp.clone(),
+            since: (first.stamp.at, first.stamp.zone.clone()),
             correction: entry.correction.clone(),
             body: T::told(&entry.body)?.clone(),
         })

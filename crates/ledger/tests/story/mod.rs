@@ -218,6 +218,8 @@ async fn corrections_supersede(ledger: &Ledger, year: &Year) {
         ["22,5", "23", "22,5", "22,5", "22,5", "22,5", "22,5", ""]
     );
     let second = &record.laps[0].readings[1];
+    let since = (stamp(4).at, stamp(4).zone);
+    assert_eq!((&second.stamp, &second.since), (&stamp(10), &since));
     let why = &second.correction.as_ref().expect("a correction").why;
     assert_eq!(why, "blade was twisted");
     let history: Vec<_> = things

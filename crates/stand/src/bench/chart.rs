@@ -76,7 +76,7 @@ fn mark(is_good: bool, is_in_run: bool, x: f64, y: f64) -> Markup {
 
 /// Days along the axis where there is room for them, each once; the newest one always.
 fn days(shown: &[RodCheckView], step: f64) -> Vec<(usize, &str)> {
-    let day = |check: &'_ RodCheckView| -> String { time::day(&check.entry.at).to_owned() };
+    let day = |check: &'_ RodCheckView| -> String { time::day(&check.entry.since).to_owned() };
     let mut days: Vec<(usize, &str)> = Vec::new();
     for place in (0..shown.len()).rev() {
         let is_first = place == 0 || day(&shown[place - 1]) != day(&shown[place]);
@@ -84,7 +84,7 @@ fn days(shown: &[RodCheckView], step: f64) -> Vec<(usize, &str)> {
             .last()
             .is_none_or(|(last, _)| A_DATE <= (last - place) as f64 * step);
         if has_room && (is_first || days.is_empty()) {
-            days.push((place, time::day(&shown[place].entry.at)));
+            days.push((place, time::day(&shown[place].entry.since)));
         }
     }
     days
@@ -106,8 +106,8 @@ fn told(shown: &[RodCheckView]) -> String {
     let from_to = ends.map_or(String::new(), |(first, last)| {
         format!(
             " from {} to {}; the newest is {:+} divisions off",
-            time::day(&first.entry.at),
-            time::day(&last.entry.at),
+            time::day(&first.entry.since),
+            time::day(&last.entry.since),
             (off(last) * 1000.0).round() / 1000.0
         )
     });

@@ -71,7 +71,7 @@ fn last_check(gauge: &GaugeRecordView) -> String {
             } else {
                 "off by more than it may be"
             };
-            format!("last check {}: {how}", time::minute(&check.entry.at))
+            format!("last check {}: {how}", time::minute(&check.entry.since))
         }
     }
 }

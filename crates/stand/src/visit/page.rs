@@ -51,7 +51,7 @@ fn laps(visit: &VisitView) -> Markup {
         ul #laps class="shelf" data-part {
             @for lap in &visit.laps {
                 li {
-                    span { (time::minute(&lap.entry.at).split(", ").nth(1).unwrap_or_default().to_owned()) }
+                    span { (time::minute(&lap.entry.since).split(", ").nth(1).unwrap_or_default().to_owned()) }
                     span class="name" { a href={ "/laps/" (lap.entry.id) } { (name(lap)) } }
                     span { (read(lap)) " read, by " (lap.entry.by) }
                 }

@@ -167,6 +167,7 @@ pub(super) fn entry_view<T>(current: &Current<T>) -> EntryView {
         id: current.thing.to_string(),
         entry: current.entry.to_string(),
         at: told(*at, zone),
+        since: told(current.since.0, &current.since.1),
         by: by.clone(),
         is_demo: *origin == ledger::Origin::Demo,
         why: current.correction.as_ref().map(|of| of.why.clone()),

@@ -348,10 +348,10 @@ fn of_gauge(
                 last.body.raw, last.body.expected, last.body.tolerance
             ));
         }
-        Some(last) if days_since(last.stamp.at) > rod_days => {
+        Some(last) if days_since(last.since.0) > rod_days => {
             asks.push(format!(
                 "its last check is {} days old",
-                days_since(last.stamp.at)
+                days_since(last.since.0)
             ));
         }
         Some(_) => {}

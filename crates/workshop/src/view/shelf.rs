@@ -11,6 +11,8 @@ pub struct EntryView {
     pub entry: String,
     /// When it was entered, RFC 3339.
     pub at: String,
+    /// When the thing was entered at first: a correction makes it no newer.
+    pub since: String,
     /// By whom.
     pub by: String,
     /// Whether it is of the invented workshop.
