@@ -326,6 +326,13 @@ const journeys = {
     await page.goto(wheel);
     await limit("118 kgf");
     assert.match(await page.locator("main").innerText(), /118 kgf/);
+    // What was misread is corrected where it stands, with a reason.
+    await page.click("tr:has-text('118 kgf') summary:has-text('Correct')");
+    await page.fill("tr details[open] input[name=value]", "116 kgf");
+    await page.fill("tr details[open] input[name=why]", "misread in the harbour’s light");
+    await page.click("tr details[open] button:has-text('Write it so')");
+    await page.waitForSelector("td:has-text('116 kgf')");
+    assert.doesNotMatch(await page.locator("main").innerText(), /118 kgf/);
     await page.click("summary:has-text('Note a claim')");
     await page.fill("#claim-text", "loses at most 11 % with a tyre on");
     await page.fill("#claim-number", "11,0");
@@ -336,7 +343,7 @@ const journeys = {
     await page.waitForURL(/visits\//);
     await page.click("text=Verdict");
     const verdict = await page.locator("main").innerText();
-    assert.match(verdict, /118 kgf/);
+    assert.match(verdict, /116 kgf/);
     assert.match(verdict, /loses at most 11 % with a tyre on/);
     assert.match(verdict, /Against the shop’s class/);
     await page.click("button:has-text('Issue it')");

@@ -4,8 +4,8 @@ mod store;
 
 use workshop::records::entry::{Answer, Counted, Face, State, Takes};
 use workshop::records::{
-    Access, CalibrationAsked, ClaimAsked, Error, Id, LapAsked, LapChanges, LimitAsked, News,
-    PartAsked, Pen, Place, PointAsked, Shop, Typed, VisitAsked, WheelAsked,
+    Access, CalibrationAsked, CheckAsked, ClaimAsked, Error, Id, LapAsked, LapChanges, LimitAsked,
+    News, PartAsked, Pen, Place, PointAsked, Shop, Typed, VisitAsked, WheelAsked,
 };
 
 const WHEEL: &str = r#"format = 1
@@ -116,6 +116,16 @@ fn typed(raw: &str) -> Typed {
     Typed {
         raw: raw.into(),
         value: raw.replace(',', ".").parse().expect("a number"),
+    }
+}
+
+/// A check against a rod of 22 divisions, give or take a quarter.
+fn on_rod(reading: &str) -> CheckAsked {
+    CheckAsked {
+        reading: reading.into(),
+        expected: 22.0,
+        tolerance: 0.25,
+        ..CheckAsked::default()
     }
 }
 
@@ -433,7 +443,7 @@ async fn gauge_has_a_life_and_its_points_give_a_curve() {
     let curve = shop.calibrate(calibration, &[20.5]).await.expect("a curve");
     let force = curve.at[0].force_n.expect("inside").value;
     assert!((force - 882.6).abs() < 40.0, "{force}");
-    shop.check_gauge(pen, bench.gauge, "22.5", 22.0, 0.25, None)
+    shop.check_gauge(pen, bench.gauge, on_rod("22.5"))
         .await
         .expect("checked");
     let gauge = shop.gauge(bench.gauge).await.expect("a gauge");
@@ -560,7 +570,7 @@ async fn readings_entered_one_by_one_are_surveyed() {
             .all(|one| one.about != "gauge-doubtful")
     );
 
-    shop.check_gauge(pen, bench.gauge, "25", 22.0, 0.25, None)
+    shop.check_gauge(pen, bench.gauge, on_rod("25"))
         .await
         .expect("a check");
     let (view, page) = shop.report(bench.visit, 1, unit).await.expect("a report");
@@ -574,4 +584,191 @@ async fn readings_entered_one_by_one_are_surveyed() {
         .await
         .expect("issued");
     assert_eq!(shop.kept(hash).await.expect("kept"), page.as_bytes());
+}
+
+/// Only the last word of each is shown, with its reason; what was noted first is in the records.
+#[tokio::test]
+async fn what_was_noted_of_a_visit_is_corrected_with_a_reason() {
+    let bench = Bench::new().await;
+    let (shop, pen, visit) = (&bench.shop, &bench.pen, bench.visit);
+    let weighed = shop
+        .weigh(pen, visit, vec!["tape".into()], "812", Some(1.0))
+        .await;
+    let weighed = weighed.expect("a mass").id;
+    let anew = async |pen: &Pen, why: &str, raw: &str| {
+        shop.correct_weighing(pen, weighed, why, vec![], raw, None)
+            .await
+    };
+    let told = anew(pen, " ", "821").await.expect_err("no reason");
+    assert!(matches!(told, Error::Unsaid { .. }), "{told}");
+    let told = anew(pen, "a slip", "much").await.expect_err("no mass");
+    assert!(matches!(told, Error::NotThat { .. }), "{told}");
+    anew(pen, "two digits had changed places", "821")
+        .await
+        .expect("corrected");
+    let told = anew(&Pen::of("J"), "weighed again", "815").await;
+    let told = told.expect_err("somebody was quicker").to_string();
+    assert!(told.contains("changed meanwhile by M"), "{told}");
+
+    let (hash, _) = shop
+        .keep_photo(pen, visit, "image/jpeg", b"light".to_vec(), None)
+        .await
+        .expect("a photo");
+    let look = shop
+        .note_look(pen, visit, Some(3), "white crust", Some(hash))
+        .await;
+    shop.correct_look(
+        pen,
+        look.expect("a look").id,
+        "miscounted",
+        Some(5),
+        "white crust",
+    )
+    .await
+    .expect("corrected");
+    let limit = |value: &str, noted: Option<&str>| LimitAsked {
+        part: "rim".into(),
+        value: value.into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        noted: noted.map(str::to_owned),
+        ..LimitAsked::default()
+    };
+    let noted = shop
+        .note_limit(pen, visit, limit("125 kgf", Some("2026-03-01")))
+        .await;
+    let noted = noted.expect("a limit").id;
+    let told = shop
+        .correct_limit(pen, noted, "misread", limit("120 kg", None))
+        .await;
+    assert!(matches!(told, Err(Error::NotThat { .. })), "{told:?}");
+    shop.correct_limit(pen, noted, "misread", limit("120 kgf", None))
+        .await
+        .expect("corrected");
+    let claim = |at_most| ClaimAsked {
+        text: "light".into(),
+        quantity: "mass_g".into(),
+        at_most,
+        ..ClaimAsked::default()
+    };
+    let claimed = shop
+        .note_claim(pen, visit, claim(Some(800.0)))
+        .await
+        .expect("a claim")
+        .id;
+    let told = shop
+        .correct_claim(pen, claimed, "asked again", claim(None))
+        .await;
+    assert!(told.is_err(), "no bound: {told:?}");
+    shop.correct_claim(pen, claimed, "asked again", claim(Some(850.0)))
+        .await
+        .expect("corrected");
+
+    let view = shop.visit(visit).await.expect("a visit");
+    let (mass, look) = (&view.weighings[0], &view.looks[0]);
+    assert_eq!(
+        (mass.raw.as_str(), mass.mass_g, mass.step_g),
+        ("821", 821.0, None)
+    );
+    assert_eq!((id(&mass.entry.id), mass.dress.len()), (weighed, 0));
+    assert_eq!(
+        mass.entry.why.as_deref(),
+        Some("two digits had changed places")
+    );
+    assert_eq!(
+        (look.spoke, look.photo.clone()),
+        (Some(5), Some(hash.to_string()))
+    );
+    let (limit, claim) = (&view.limits[0], &view.claims[0]);
+    assert_eq!((limit.value, limit.noted.as_str()), (120.0, "2026-03-01"));
+    assert_eq!(claim.at_most, Some(850.0));
+    let counts = [
+        view.weighings.len(),
+        view.looks.len(),
+        view.limits.len(),
+        view.claims.len(),
+    ];
+    assert_eq!(counts, [1; 4]);
+
+    let mut lines = Vec::new();
+    shop.export(&mut lines, |_| ()).await.expect("exported");
+    let lines = String::from_utf8(lines).expect("UTF-8");
+    for first in [
+        "\"raw\":\"812\"",
+        "\"spoke\":3",
+        "\"value\":125.0",
+        "\"at_most\":800.0",
+    ] {
+        assert!(lines.contains(first), "{first}: {lines}");
+    }
+}
+
+#[tokio::test]
+async fn what_was_noted_at_the_bench_is_corrected_with_a_reason() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let asked = |kind: &str, taken: Option<&str>| CalibrationAsked {
+        spoke_kind: kind.into(),
+        taken: taken.map(str::to_owned),
+        ..CalibrationAsked::default()
+    };
+    let taken = "2026-03-04T10:20:00+01:00";
+    let begun = shop
+        .begin_calibration(pen, bench.gauge, asked("plian", Some(taken)))
+        .await;
+    let begun = begun.expect("begun").id;
+    let point = PointAsked {
+        reading: "15".into(),
+        force: "60".into(),
+        unit: "kgf".into(),
+        ..PointAsked::default()
+    };
+    shop.enter_point(pen, begun, &point).await.expect("a point");
+    let told = shop
+        .correct_calibration(pen, begun, "misspelt", asked(" ", None))
+        .await;
+    assert!(matches!(told, Err(Error::Unsaid { .. })), "{told:?}");
+    let corrected = shop
+        .correct_calibration(pen, begun, "misspelt", asked("plain", None))
+        .await;
+    // Whichever entry of it is named, the next point goes behind the first.
+    let later = corrected.expect("corrected").id;
+    shop.enter_point(pen, later, &point).await.expect("a point");
+
+    let good = shop
+        .check_gauge(pen, bench.gauge, on_rod("22"))
+        .await
+        .expect("checked")
+        .id;
+    let fell = shop
+        .check_gauge(pen, bench.gauge, on_rod("25"))
+        .await
+        .expect("checked")
+        .id;
+    shop.correct_check(pen, good, "another rod", on_rod("24"))
+        .await
+        .expect("corrected");
+    let gauge = shop.gauge(bench.gauge).await.expect("a gauge");
+    let calibration = &gauge.calibrations[0];
+    assert_eq!(
+        (calibration.spoke_kind.as_str(), calibration.taken.as_str()),
+        ("plain", taken)
+    );
+    let numbers: Vec<i64> = calibration
+        .points
+        .iter()
+        .map(|point| point.number)
+        .collect();
+    assert_eq!(numbers, [1, 2]);
+    let checks = gauge.rod_checks.iter();
+    let checks: Vec<_> = checks
+        .map(|one| (id(&one.entry.id), one.raw.as_str(), one.is_good))
+        .collect();
+    assert_eq!(
+        checks,
+        [(good, "24", false), (fell, "25", false)],
+        "each in its place"
+    );
+    let first = &gauge.rod_checks[0].entry;
+    assert!(first.since <= gauge.rod_checks[1].entry.since && first.since < first.at);
 }

@@ -3,11 +3,11 @@
 use super::chart;
 use crate::layout::{Frame, Part, choice, field, form, page};
 use crate::time;
-use crate::wheel::withdraw;
+use crate::wheel::{correct, of, withdraw};
 use maud::{Markup, html};
 use quantity::Force;
 use quantity::force::ForceUnit;
-use workshop::view::{Calibration, CalibrationRecordView, GaugeRecordView};
+use workshop::view::{Calibration, CalibrationRecordView, GaugeRecordView, RodCheckView};
 use workshop::words;
 
 pub(super) fn bench(frame: &Frame, gauges: &[GaugeRecordView], fresh: &str) -> Markup {
@@ -79,7 +79,7 @@ fn last_check(gauge: &GaugeRecordView) -> String {
 pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> String) -> Markup {
     let address = format!("/gauges/{}", gauge.entry.id);
     let last = gauge.rod_checks.last();
-    let number = |pick: fn(&workshop::view::RodCheckView) -> f64| {
+    let number = |pick: fn(&RodCheckView) -> f64| {
         last.map_or(String::new(), |check| pick(check).to_string())
     };
     let body = html! {
@@ -98,6 +98,7 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
         }))
         @if let Some(check) = last {
             div class=(if check.is_good { "note" } else { "doubt" }) { p { (last_check(gauge)) ": it read " (check.raw) ", the rod is " (check.expected) " ± " (check.tolerance) "." } }
+            (correct(frame, &format!("{address}/checks/correct"), &check.entry, "the last check", &as_checked(check)))
             div class="wide" tabindex="0" role="region" aria-label="Checks" { (chart::draw(gauge)) }
             (chart::words(gauge))
         }
@@ -125,6 +126,36 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
         }))
     };
     page(frame, Part::Bench, &format!("Gauge {}", gauge.label), &body)
+}
+
+/// A check as it was entered.
+fn as_checked(check: &RodCheckView) -> Markup {
+    let of = |name| of(Some(&check.entry), name);
+    html! {
+        div class="fields" {
+            (field(&of("reading"), "It read, divisions", &check.raw, ""))
+            (field(&of("expected"), "The rod should read", &check.expected.to_string(), ""))
+            (field(&of("tolerance"), "It may be off by", &check.tolerance.to_string(), ""))
+            @if let Some(warmth) = check.temperature_c { input type="hidden" name="temperature" value=(warmth); }
+            @if let Some(note) = &check.note { input type="hidden" name="note" value=(note); }
+        }
+    }
+}
+
+/// What a calibration is, as it was said.
+fn as_begun(record: &CalibrationRecordView) -> Markup {
+    let of = |name| of(Some(&record.entry), name);
+    let said = |text: &Option<String>| text.clone().unwrap_or_default();
+    let warmth = record.temperature_c.map(|warmth| warmth.to_string());
+    html! {
+        div class="fields" {
+            (field(&of("kind"), "Spoke kind, as wheel files name it", &record.spoke_kind, ""))
+            (field(&of("batch"), "Batch of the spoke", &said(&record.batch), ""))
+            (field(&of("temperature"), "Temperature, °C", &said(&warmth), ""))
+            (field(&of("note"), "Rig, load cell, note", &said(&record.note), ""))
+            @if let Some(operator) = &record.operator { input type="hidden" name="operator" value=(operator); }
+        }
+    }
 }
 
 /// What the page of a calibration shows.
@@ -180,6 +211,7 @@ pub(super) fn calibration(frame: &Frame, shown: &Shown<'_>, fresh: &str) -> Mark
                 " " (withdraw(frame, &point.entry, &address, &point.raw_reading))
             } }
         }
+        (correct(frame, &format!("{address}/correct"), &record.entry, "what was on the rig", &as_begun(record)))
     };
     page(frame, Part::Bench, &record.name, &body)
 }

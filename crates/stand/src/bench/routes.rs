@@ -10,7 +10,7 @@ use axum::extract::{Path, State};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use maud::{Markup, html};
-use workshop::records::{CalibrationAsked, GaugeAsked, PointAsked};
+use workshop::records::{CalibrationAsked, CheckAsked, GaugeAsked, PointAsked};
 use workshop::view::{CalibrationRecordView, GaugeRecordView};
 
 pub(crate) fn routes() -> Router<Desk> {
@@ -20,6 +20,11 @@ pub(crate) fn routes() -> Router<Desk> {
         .route("/gauges/{gauge}/checks", post(check))
         .route("/gauges/{gauge}/calibrations", post(begin))
         .route("/calibrations/{calibration}", get(calibration))
+        .route("/gauges/{gauge}/checks/correct", post(correct_check))
+        .route(
+            "/calibrations/{calibration}/correct",
+            post(correct_calibration),
+        )
         .route("/calibrations/{calibration}/points", post(point))
 }
 
@@ -77,19 +82,39 @@ async fn check(
     Path(gauge): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let expected = posted.wanted("expected", "What the rod should read")?;
-    let tolerance = posted.wanted("tolerance", "How far off it may be")?;
-    let raw = posted.line("reading")?.unwrap_or_default();
+    let asked = checked(&posted)?;
     let pen = frame.pen(&posted)?;
-    let done = desk
-        .shop
-        .check_gauge(&pen, id(&gauge)?, raw, expected, tolerance, None)
-        .await;
+    let done = desk.shop.check_gauge(&pen, id(&gauge)?, asked).await;
     let address = match posted.raw("to") {
         "/" => "/".to_owned(), // from the shelf, at the start of a day
         _ => format!("/gauges/{gauge}"),
     };
     desk.back(done, &address)
+}
+
+/// A check against the rod as a form says it.
+fn checked(posted: &Posted) -> Result<CheckAsked, Refusal> {
+    Ok(CheckAsked {
+        reading: posted.said("reading")?.unwrap_or_default(),
+        expected: posted.wanted("expected", "What the rod should read")?,
+        tolerance: posted.wanted("tolerance", "How far off it may be")?,
+        temperature_c: posted.number("temperature", "Temperature")?,
+        note: posted.text("note")?.map(str::to_owned),
+    })
+}
+
+async fn correct_check(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(gauge): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = posted.correction()?;
+    let done = desk
+        .shop
+        .correct_check(&frame.pen(&posted)?, seen, why, checked(&posted)?)
+        .await;
+    desk.back(done, &format!("/gauges/{gauge}"))
 }
 
 async fn begin(
@@ -98,19 +123,39 @@ async fn begin(
     Path(gauge): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let asked = CalibrationAsked {
-        spoke_kind: posted.said("kind")?.unwrap_or_default(),
-        batch: posted.said("batch")?,
-        temperature_c: posted.number("temperature", "Temperature")?,
-        note: posted.said("note")?,
-        ..CalibrationAsked::default()
-    };
+    let asked = on_the_rig(&posted)?;
     let pen = frame.pen(&posted)?;
     let begun = desk.shop.begin_calibration(&pen, id(&gauge)?, asked).await;
     let address = begun.as_ref().map_or(format!("/gauges/{gauge}"), |begun| {
         format!("/calibrations/{}", begun.id)
     });
     desk.back(begun, &address)
+}
+
+async fn correct_calibration(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(calibration): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = posted.correction()?;
+    let done = desk
+        .shop
+        .correct_calibration(&frame.pen(&posted)?, seen, why, on_the_rig(&posted)?)
+        .await;
+    desk.back(done, &format!("/calibrations/{calibration}"))
+}
+
+/// A calibration as a form says it.
+fn on_the_rig(posted: &Posted) -> Result<CalibrationAsked, Refusal> {
+    Ok(CalibrationAsked {
+        spoke_kind: posted.said("kind")?.unwrap_or_default(),
+        batch: posted.said("batch")?,
+        operator: posted.said("operator")?,
+        temperature_c: posted.number("temperature", "Temperature")?,
+        note: posted.text("note")?.map(str::to_owned),
+        ..CalibrationAsked::default()
+    })
 }
 
 /// A calibration with the gauge it is of.

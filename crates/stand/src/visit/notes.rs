@@ -57,6 +57,23 @@ pub(super) async fn weigh(
     desk.back(done, &page(&visit))
 }
 
+pub(super) async fn correct_weighing(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(visit): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = posted.correction()?;
+    let on_it = dress(posted.line("dress")?.unwrap_or_default());
+    let step = posted.number("step", "Step of the scale")?;
+    let raw = posted.line("mass")?.unwrap_or_default();
+    let done = desk
+        .shop
+        .correct_weighing(&frame.pen(&posted)?, seen, why, on_it, raw, step)
+        .await;
+    desk.back(done, &page(&visit))
+}
+
 pub(super) async fn look(
     State(desk): State<Desk>,
     frame: Frame,
@@ -70,6 +87,23 @@ pub(super) async fn look(
     let done = desk
         .shop
         .note_look(&pen, id(&visit)?, spoke, finding, None)
+        .await;
+    desk.back(done, &page(&visit))
+}
+
+pub(super) async fn correct_look(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(visit): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = posted.correction()?;
+    let spoke = posted.whole("spoke", "Spoke");
+    let spoke = spoke.map_err(|refusal| refusal.then(page(&visit), "Back"))?;
+    let finding = posted.line("finding")?.unwrap_or_default();
+    let done = desk
+        .shop
+        .correct_look(&frame.pen(&posted)?, seen, why, spoke, finding)
         .await;
     desk.back(done, &page(&visit))
 }

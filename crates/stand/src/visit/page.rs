@@ -3,9 +3,9 @@
 use crate::layout::{Frame, Part, choice, field, form, page, token};
 use crate::shelf::start_laps;
 use crate::time;
-use crate::wheel::{runout_laps, withdraw};
+use crate::wheel::{correct, of, runout_laps, withdraw};
 use maud::{Markup, html};
-use workshop::view::{LapInShortView, VisitView};
+use workshop::view::{LapInShortView, LookView, VisitView, WeighingNoteView};
 
 pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String) -> Markup {
     let address = format!("/visits/{}", visit.entry.id);
@@ -97,15 +97,25 @@ fn weighings(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Ma
         ul { @for one in &visit.weighings { li {
             strong { (one.raw) " g" } " " (if one.dress.is_empty() { "nothing on it".into() } else { format!("with {}", one.dress.join(", ")) })
             " " (withdraw(frame, &one.entry, address, &one.raw))
+            (correct(frame, &format!("{address}/weighings/correct"), &one.entry, &one.raw, &mass(Some(one))))
         } } }
         (form(frame, &format!("{address}/weighings"), &html! {
             input type="hidden" name="entry" value=(fresh);
-            div class="fields" {
-                (field("mass", "Mass, g", "", ""))
-                (field("dress", "What is on the wheel", "", "tape, valve, rotor, cassette, tyre; empty for nothing"))
-            }
+            (mass(None))
             button { "Note the mass" }
         }))
+    }
+}
+
+fn mass(standing: Option<&WeighingNoteView>) -> Markup {
+    let of = |name| of(standing.map(|one| &one.entry), name);
+    let dress = standing.map_or(String::new(), |one| one.dress.join(", "));
+    html! {
+        div class="fields" {
+            (field(&of("mass"), "Mass, g", standing.map_or("", |one| &one.raw), ""))
+            (field(&of("dress"), "What is on the wheel", &dress, "tape, valve, rotor, cassette, tyre; empty for nothing"))
+            @if let Some(step) = standing.and_then(|one| one.step_g) { input type="hidden" name="step" value=(step); }
+        }
     }
 }
 
@@ -114,15 +124,26 @@ fn looks(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Markup
         ul { @for one in &visit.looks { li {
             @if let Some(spoke) = one.spoke { strong { "Spoke " (spoke) ": " } }
             (one.finding) " " (withdraw(frame, &one.entry, address, &one.finding))
+            (correct(frame, &format!("{address}/looks/correct"), &one.entry, &one.finding, &finding(Some(one))))
         } } }
         (form(frame, &format!("{address}/looks"), &html! {
             input type="hidden" name="entry" value=(fresh);
-            div class="fields" {
-                (field("finding", "What was seen", "", "“Nothing found” is worth a line too"))
-                (field("spoke", "Spoke or hole, when it is one", "", ""))
-            }
+            (finding(None))
             button { "Note it" }
         }))
+    }
+}
+
+fn finding(standing: Option<&LookView>) -> Markup {
+    let of = |name| of(standing.map(|one| &one.entry), name);
+    let spoke = standing
+        .and_then(|one| one.spoke)
+        .map(|spoke| spoke.to_string());
+    html! {
+        div class="fields" {
+            (field(&of("finding"), "What was seen", standing.map_or("", |one| &one.finding), "“Nothing found” is worth a line too"))
+            (field(&of("spoke"), "Spoke or hole, when it is one", &spoke.unwrap_or_default(), ""))
+        }
     }
 }
 

@@ -19,6 +19,11 @@ pub(crate) fn routes() -> Router<Desk> {
         .route("/visits/{visit}/about", post(notes::about))
         .route("/visits/{visit}/weighings", post(notes::weigh))
         .route("/visits/{visit}/looks", post(notes::look))
+        .route(
+            "/visits/{visit}/weighings/correct",
+            post(notes::correct_weighing),
+        )
+        .route("/visits/{visit}/looks/correct", post(notes::correct_look))
         .route("/visits/{visit}/advice", post(notes::advise))
         .route("/visits/{visit}/answers", post(notes::answer))
         .route("/visits/{visit}/photos", photos)

@@ -8,5 +8,5 @@ mod reckoned;
 mod routes;
 mod take_in;
 
-pub(crate) use page::{runout_laps, withdraw};
+pub(crate) use page::{correct, of, runout_laps, withdraw};
 pub(crate) use routes::routes;

@@ -117,7 +117,37 @@ pub(crate) fn withdraw(frame: &Frame, entry: &EntryView, to: &str, what: &str) -
     )
 }
 
-pub(crate) fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Markup {
+/// A note as it stands, folded up, to be written otherwise: what stood there stays in the records.
+pub(crate) fn correct(
+    frame: &Frame,
+    action: &str,
+    entry: &EntryView,
+    what: &str,
+    fields: &Markup,
+) -> Markup {
+    html! {
+        @if let Some(why) = &entry.why { " " span class="quiet" { "Corrected by " (entry.by) ": " (why) "." } }
+        details {
+            summary aria-label={ "Correct: " (what) } { "Correct" }
+            (form(frame, action, &html! {
+                input type="hidden" name="seen" value=(entry.entry);
+                (fields)
+                (field(&of(Some(entry), "why"), "Why it is corrected", "", "What stands there now is kept, with who changed it"))
+                button { "Write it so" }
+            }))
+        }
+    }
+}
+
+/// The id of a field about a note that stands, or about a new one: each stands once in a page.
+pub(crate) fn of(entry: Option<&EntryView>, name: &str) -> String {
+    match entry {
+        Some(entry) => format!("of-{}-{name}", entry.entry),
+        None => name.into(),
+    }
+}
+
+fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Markup {
     html! {
         @if limits.is_empty() { p class="note" { "No limit known." } } @else {
             div class="wide" tabindex="0" role="region" aria-label="Limits" { table {
@@ -128,19 +158,24 @@ pub(crate) fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Marku
                     td { (one.state.unwrap_or("any state")) @if let Some(side) = one.side { ", " (side) } @if let Some(kind) = &one.spoke_kind { ", " (kind) } }
                     td { (one.source) }
                     td { (one.noted) }
-                    td { (withdraw(frame, &one.entry, to, &one.source)) }
+                    td { (withdraw(frame, &one.entry, to, &one.source))
+                        (correct(frame, &format!("{to}/limits/correct"), &one.entry, &one.source, &limit_fields(Some(one)))) }
                 } } }
             } }
         }
     }
 }
 
-pub(crate) fn claims(frame: &Frame, claims: &[ClaimNoteView], to: &str) -> Markup {
+fn claims(frame: &Frame, claims: &[ClaimNoteView], to: &str) -> Markup {
     html! {
         @if claims.is_empty() { p class="quiet" { "Nothing is claimed." } } @else {
             ul { @for one in claims { li {
                 "“" (one.text) "” " span class="quiet" { (one.source.as_deref().unwrap_or("source not said")) } " "
                 (withdraw(frame, &one.entry, to, &one.text))
+                // The form has one bound.
+                @if one.at_most.is_none() || one.at_least.is_none() {
+                    (correct(frame, &format!("{to}/claims/correct"), &one.entry, &one.text, &claim_fields(Some(one))))
+                }
             } } }
         }
     }
@@ -155,6 +190,7 @@ fn parts(frame: &Frame, parts: &[PartView], to: &str) -> Markup {
             @if let Some(lot) = &part.lot { "lot " (lot) " " }
             @if let Some(serial) = &part.serial { "serial " (serial) " " }
             (withdraw(frame, &part.entry, to, &part.what))
+            (correct(frame, &format!("{to}/parts/correct"), &part.entry, &part.what, &part_fields(Some(part))))
         } } }
     }
 }
@@ -165,14 +201,23 @@ fn limit_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
         &format!("{address}/limits"),
         &html! {
             input type="hidden" name="entry" value=(fresh);
-            (choice("part", "Part", &PARTS, "rim"))
-            (field("limit-value", "Limit, with its unit", "", "125 kgf, 1250 N or 6 bar. A bare “kg” is asked about"))
-            (choice("state", "Given for", &[("bare", "bare"), ("tyred", "tyre on"), ("", "not said")], "bare"))
-            (choice("side", "Side", &[("", "both"), ("right", "right"), ("left", "left")], ""))
-            (field("limit-source", "Where it stands", "", "Sticker, page of the manual, e-mail of the maker"))
+            (limit_fields(None))
             button { "Note the limit" }
         },
     )
+}
+
+fn limit_fields(standing: Option<&LimitNoteView>) -> Markup {
+    let of = |name| of(standing.map(|one| &one.entry), &format!("limit-{name}"));
+    let value = standing.map_or(String::new(), |one| format!("{} {}", one.value, one.unit));
+    html! {
+        (choice("part", "Part", &PARTS, standing.map_or("rim", |one| &one.part)))
+        (field(&of("value"), "Limit, with its unit", &value, "125 kgf, 1250 N or 6 bar. A bare “kg” is asked about"))
+        (choice("state", "Given for", &[("bare", "bare"), ("tyred", "tyre on"), ("", "not said")], standing.map_or("bare", |one| one.state.unwrap_or_default())))
+        (choice("side", "Side", &[("", "both"), ("right", "right"), ("left", "left")], standing.and_then(|one| one.side).unwrap_or_default()))
+        @if let Some(kind) = standing.and_then(|one| one.spoke_kind.as_ref()) { input type="hidden" name="spoke_kind" value=(kind); }
+        (field(&of("source"), "Where it stands", standing.map_or("", |one| &one.source), "Sticker, page of the manual, e-mail of the maker"))
+    }
 }
 
 fn claim_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
@@ -181,15 +226,29 @@ fn claim_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
         &format!("{address}/claims"),
         &html! {
             input type="hidden" name="entry" value=(fresh);
-            (field("claim-text", "In the words of who claims it", "", ""))
-            (choice("quantity", "It is about", &QUANTITIES, "tension_loss_percent"))
-            (choice("bound", "The number is", &[("most", "the most it may be"), ("least", "the least")], "most"))
-            (field("claim-number", "Number", "", ""))
-            (field("claim-dress", "What is on the wheel, for a mass", "", "tape, valve"))
-            (field("claim-source", "Where it stands", "", ""))
+            (claim_fields(None))
             button { "Note the claim" }
         },
     )
+}
+
+fn claim_fields(standing: Option<&ClaimNoteView>) -> Markup {
+    let of = |name| of(standing.map(|one| &one.entry), &format!("claim-{name}"));
+    let said = |text: Option<&String>| text.cloned().unwrap_or_default();
+    let number = standing.and_then(|one| one.at_most.or(one.at_least));
+    let is_least = standing.is_some_and(|one| one.at_least.is_some());
+    let dress = standing
+        .and_then(|one| one.dress.as_ref())
+        .map(|dress| dress.join(", "));
+    html! {
+        (field(&of("text"), "In the words of who claims it", standing.map_or("", |one| &one.text), ""))
+        (choice("quantity", "It is about", &QUANTITIES, standing.map_or("tension_loss_percent", |one| &one.quantity)))
+        (choice("bound", "The number is", &[("most", "the most it may be"), ("least", "the least")], if is_least { "least" } else { "most" }))
+        (field(&of("number"), "Number", &number.map_or(String::new(), |number| number.to_string()), ""))
+        (field(&of("dress"), "What is on the wheel, for a mass", &dress.unwrap_or_default(), "tape, valve"))
+        @if let Some(what) = standing.and_then(|one| one.of_what.as_ref()) { input type="hidden" name="of_what" value=(what); }
+        (field(&of("source"), "Where it stands", &said(standing.and_then(|one| one.source.as_ref())), ""))
+    }
 }
 
 fn part_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
@@ -198,14 +257,26 @@ fn part_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
         &format!("{address}/parts"),
         &html! {
             input type="hidden" name="entry" value=(fresh);
-            div class="fields" {
-                (field("part-what", "What it is", "", "rim, hub, spoke, nipple, tyre"))
-                (field("part-maker", "Maker", "", ""))
-                (field("part-model", "Model", "", ""))
-                (field("part-lot", "Lot", "", ""))
-                (field("part-serial", "Serial", "", ""))
-            }
+            (part_fields(None))
             button { "Note the part" }
         },
     )
+}
+
+fn part_fields(standing: Option<&PartView>) -> Markup {
+    let of = |name| of(standing.map(|one| &one.entry), &format!("part-{name}"));
+    let said = |pick: fn(&PartView) -> &Option<String>| {
+        let text = standing.and_then(|part| pick(part).as_deref());
+        text.unwrap_or_default()
+    };
+    html! {
+        div class="fields" {
+            (field(&of("what"), "What it is", standing.map_or("", |part| &part.what), "rim, hub, spoke, nipple, tyre"))
+            (field(&of("maker"), "Maker", said(|part| &part.maker), ""))
+            (field(&of("model"), "Model", said(|part| &part.model), ""))
+            (field(&of("lot"), "Lot", said(|part| &part.lot), ""))
+            (field(&of("serial"), "Serial", said(|part| &part.serial), ""))
+            @if let Some(note) = standing.and_then(|part| part.note.as_ref()) { input type="hidden" name="note" value=(note); }
+        }
+    }
 }

@@ -22,6 +22,9 @@ pub(crate) fn routes() -> Router<Desk> {
         .route("/wheels/{label}/parts", post(note_part))
         .route("/wheels/{label}/limits", post(note_limit))
         .route("/wheels/{label}/claims", post(note_claim))
+        .route("/wheels/{label}/parts/correct", post(correct_part))
+        .route("/wheels/{label}/limits/correct", post(correct_limit))
+        .route("/wheels/{label}/claims/correct", post(correct_claim))
         .route("/wheels/{label}/paper", get(paper::show))
         .route("/wheels/{label}/nipple", get(nipple::show))
         .route("/wheels/{label}/build", get(reckoned::build))
@@ -52,19 +55,38 @@ async fn note_part(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
-    let asked = PartAsked {
+    let noted = desk
+        .shop
+        .note_part(&frame.pen(&posted)?, wheel, part(&posted)?)
+        .await;
+    desk.back(noted, &format!("/wheels/{label}"))
+}
+
+async fn correct_part(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(label): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let wheel = called(&desk, &label).await?;
+    let (seen, why) = posted.correction()?;
+    let done = desk
+        .shop
+        .correct_part(&frame.pen(&posted)?, wheel, seen, why, part(&posted)?)
+        .await;
+    desk.back(done, &format!("/wheels/{label}"))
+}
+
+/// A part as a form says it.
+fn part(posted: &Posted) -> Result<PartAsked, Refusal> {
+    Ok(PartAsked {
         what: posted.said("what")?.unwrap_or_default(),
         maker: posted.said("maker")?,
         model: posted.said("model")?,
         lot: posted.said("lot")?,
         serial: posted.said("serial")?,
-        note: posted.said("note")?,
-    };
-    let noted = desk
-        .shop
-        .note_part(&frame.pen(&posted)?, wheel, asked)
-        .await;
-    desk.back(noted, &format!("/wheels/{label}"))
+        note: posted.text("note")?.map(str::to_owned),
+    })
 }
 
 async fn note_limit(
@@ -74,7 +96,30 @@ async fn note_limit(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
-    let asked = LimitAsked {
+    let noted = desk
+        .shop
+        .note_limit(&frame.pen(&posted)?, wheel, limit(&posted)?)
+        .await;
+    desk.back(noted, &format!("/wheels/{label}"))
+}
+
+async fn correct_limit(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(label): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = posted.correction()?;
+    let done = desk
+        .shop
+        .correct_limit(&frame.pen(&posted)?, seen, why, limit(&posted)?)
+        .await;
+    desk.back(done, &format!("/wheels/{label}"))
+}
+
+/// A limit as a form says it.
+fn limit(posted: &Posted) -> Result<LimitAsked, Refusal> {
+    Ok(LimitAsked {
         part: posted.said("part")?.unwrap_or_default(),
         value: posted.said("value")?.unwrap_or_default(),
         state: Dress::of_word(posted.raw("state")),
@@ -82,12 +127,7 @@ async fn note_limit(
         spoke_kind: posted.said("spoke_kind")?,
         source: posted.said("source")?.unwrap_or_default(),
         noted: posted.said("noted")?,
-    };
-    let noted = desk
-        .shop
-        .note_limit(&frame.pen(&posted)?, wheel, asked)
-        .await;
-    desk.back(noted, &format!("/wheels/{label}"))
+    })
 }
 
 async fn note_claim(
@@ -97,9 +137,32 @@ async fn note_claim(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
+    let noted = desk
+        .shop
+        .note_claim(&frame.pen(&posted)?, wheel, claim(&posted)?)
+        .await;
+    desk.back(noted, &format!("/wheels/{label}"))
+}
+
+async fn correct_claim(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(label): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = posted.correction()?;
+    let done = desk
+        .shop
+        .correct_claim(&frame.pen(&posted)?, seen, why, claim(&posted)?)
+        .await;
+    desk.back(done, &format!("/wheels/{label}"))
+}
+
+/// A claim as a form says it.
+fn claim(posted: &Posted) -> Result<ClaimAsked, Refusal> {
     let number = posted.number("number", "Number")?;
     let is_most = posted.raw("bound") != "least";
-    let asked = ClaimAsked {
+    Ok(ClaimAsked {
         text: posted.said("text")?.unwrap_or_default(),
         quantity: posted.said("quantity")?.unwrap_or_default(),
         at_most: number.filter(|_| is_most),
@@ -109,12 +172,7 @@ async fn note_claim(
             .said("dress")?
             .map(|dress| crate::visit::dress(&dress)),
         source: posted.said("source")?,
-    };
-    let noted = desk
-        .shop
-        .note_claim(&frame.pen(&posted)?, wheel, asked)
-        .await;
-    desk.back(noted, &format!("/wheels/{label}"))
+    })
 }
 
 /// Takes a thing out of view, with all that is about it; it stays in the records.

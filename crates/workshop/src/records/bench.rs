@@ -1,18 +1,17 @@
-//! The bench: gauges, rigs, calibrations with their points, and checks against a rod.
+//! The bench: gauges, rigs, and calibrations with their points.
 
 use super::compose::{calibration_name, gauge_of};
 use super::pen::{time_said, told};
+use super::rod_check::{check_view, rod_runs};
 use super::seen::{entry_view, missing};
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::calibrate::{self, Stated};
-use crate::view::{self, CalibrationRecordView, GaugeRecordView, RodCheckView, RodRunView};
-use crate::{clock, typed};
+use crate::view::{self, CalibrationRecordView, GaugeRecordView};
 use files::{Source, points};
 use ledger::Kind;
-use ledger::entry::{Calibration, Gauge, Loading, Point, Rig, RodCheck};
+use ledger::entry::{Calibration, Gauge, Loading, Point, Rig};
 use ledger::state::{CalibrationRecord, Current, GaugeRecord};
-use metrology::rod_check;
 use metrology::visit::RigPoint;
 use quantity::Force;
 
@@ -131,6 +130,28 @@ impl Shop {
         self.enter(pen, calibration).await
     }
 
+    /// Says otherwise what a calibration is; `seen` is the entry that was shown. Its points stay, and where `asked`
+    /// leaves them empty the rig and when it was taken.
+    ///
+    /// # Errors
+    /// As [`Shop::begin_calibration`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_calibration(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        asked: CalibrationAsked,
+    ) -> Result<Written, Error> {
+        let standing = self.current::<Calibration>(seen).await?.body;
+        let is_dated = asked.taken.is_some();
+        let mut changed = begun(standing.gauge, asked)?;
+        if !is_dated {
+            (changed.taken, changed.taken_zone) = (standing.taken, standing.taken_zone);
+        }
+        changed.rig = changed.rig.or(standing.rig);
+        self.correct(pen, seen, why, changed).await
+    }
+
     /// Enters a rig point behind those that a calibration has.
     ///
     /// # Errors
@@ -168,36 +189,6 @@ impl Shop {
             .await
     }
 
-    /// Enters what a gauge showed on a rod whose reading is known.
-    ///
-    /// # Errors
-    /// [`Error::NotThat`] when what was typed is no reading.
-    pub async fn check_gauge(
-        &self,
-        pen: &Pen,
-        gauge: Id,
-        raw: &str,
-        expected: f64,
-        tolerance: f64,
-        temperature_c: Option<f64>,
-    ) -> Result<Written, Error> {
-        let reading = typed::number(raw).map_err(|why| Error::NotThat {
-            given: raw.into(),
-            what: "reading of a gauge",
-            mend: format!("Write the number it shows: {why}."),
-        })?;
-        let check = RodCheck {
-            gauge,
-            raw: raw.into(),
-            reading,
-            expected,
-            tolerance,
-            temperature_c,
-            note: None,
-        };
-        self.enter(pen, check).await
-    }
-
     /// Every gauge in view with its life.
     ///
     /// # Errors
@@ -211,21 +202,6 @@ impl Shop {
             }
         }
         Ok(views)
-    }
-
-    /// Gauges in view that nobody has held against their rod today.
-    ///
-    /// # Errors
-    /// [`Error::Trouble`] when the ledger cannot be read.
-    pub async fn unchecked_today(&self) -> Result<Vec<GaugeRecordView>, Error> {
-        let day = |told: &str| told.split('T').next().map(str::to_owned);
-        let today = day(&clock::told(clock::now(), &clock::zone()));
-        let mut gauges = self.gauges().await?;
-        gauges.retain(|gauge| {
-            let last = gauge.rod_checks.last();
-            last.is_none_or(|check| day(&check.entry.at) != today)
-        });
-        Ok(gauges)
     }
 
     /// A gauge with its calibrations and checks.
@@ -369,34 +345,9 @@ fn gauge_view(record: &GaugeRecord) -> GaugeRecordView {
             .iter()
             .map(|one| calibration_view(&record.gauge.body.label, one))
             .collect(),
-        rod_checks: record
-            .rod_checks
-            .iter()
-            .map(|check| RodCheckView {
-                entry: entry_view(check),
-                raw: check.body.raw.clone(),
-                reading: check.body.reading,
-                expected: check.body.expected,
-                tolerance: check.body.tolerance,
-                is_good: check.body.is_good(),
-                temperature_c: check.body.temperature_c,
-            })
-            .collect(),
+        rod_checks: record.rod_checks.iter().map(check_view).collect(),
         rod_runs: rod_runs(record),
     }
-}
-
-fn rod_runs(record: &GaugeRecord) -> Vec<RodRunView> {
-    let checks = record.rod_checks.iter();
-    let off: Vec<f64> = checks
-        .map(|check| check.body.reading - check.body.expected)
-        .collect();
-    let runs = rod_check::runs(&off).into_iter();
-    runs.map(|run| RodRunView {
-        checks: run.checks,
-        says: run.finding.says,
-    })
-    .collect()
 }
 
 fn calibration_view(label: &str, record: &CalibrationRecord) -> CalibrationRecordView {

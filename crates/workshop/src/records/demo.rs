@@ -1,6 +1,6 @@
 //! The invented workshop that shows the job: filled in, seen whether it is there, and taken away.
 
-use super::{Error, Id, PartAsked, Pen, Shop, WheelAsked, WhichWheel};
+use super::{CheckAsked, Error, Id, PartAsked, Pen, Shop, WheelAsked, WhichWheel};
 use crate::take_in::with_files;
 use files::Source;
 use std::collections::BTreeMap;
@@ -156,8 +156,14 @@ impl Shop {
         }
         for (gauge, raw, expected, tolerance) in CHECKS {
             let gauge = self.gauge_called(gauge).await?;
-            self.check_gauge(&pen, gauge, raw, expected, tolerance, Some(18.0))
-                .await?;
+            let asked = CheckAsked {
+                reading: raw.into(),
+                expected,
+                tolerance,
+                temperature_c: Some(18.0),
+                note: None,
+            };
+            self.check_gauge(&pen, gauge, asked).await?;
         }
         Ok(())
     }

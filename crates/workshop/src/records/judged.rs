@@ -60,25 +60,26 @@ impl Shop {
         about: Id,
         asked: LimitAsked,
     ) -> Result<Written, Error> {
-        let (value, unit) = number_and_unit(&asked.value)?;
-        let quantity = match unit {
-            "bar" | "psi" | "kpa" => "pressure",
-            _ => "tension",
-        };
-        let limit = Limit {
-            about,
-            part: asked.part,
-            quantity: quantity.into(),
-            value,
-            unit: unit.into(),
-            state: asked.state,
-            side: asked.side,
-            spoke_kind: asked.spoke_kind,
-            source: asked.source,
-            noted: asked.noted.unwrap_or_else(today),
-        };
+        let limit = limit(about, asked, today)?;
         self.sound_judged(about, Some(&limit), None).await?;
         self.enter(pen, limit).await
+    }
+
+    /// Notes a limit otherwise; `seen` is the entry that was shown. Left empty, the day it was noted stays.
+    ///
+    /// # Errors
+    /// As [`Shop::note_limit`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_limit(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        asked: LimitAsked,
+    ) -> Result<Written, Error> {
+        let standing = self.current::<Limit>(seen).await?.body;
+        let limit = limit(standing.about, asked, || standing.noted)?;
+        self.sound_judged(limit.about, Some(&limit), None).await?;
+        self.correct(pen, seen, why, limit).await
     }
 
     /// Notes a claim about a wheel, or to be judged in one visit.
@@ -91,18 +92,26 @@ impl Shop {
         about: Id,
         asked: ClaimAsked,
     ) -> Result<Written, Error> {
-        let claim = Claim {
-            about,
-            text: asked.text,
-            quantity: asked.quantity,
-            at_most: asked.at_most,
-            at_least: asked.at_least,
-            of_what: asked.of_what,
-            dress: asked.dress,
-            source: asked.source,
-        };
+        let claim = claim(about, asked);
         self.sound_judged(about, None, Some(&claim)).await?;
         self.enter(pen, claim).await
+    }
+
+    /// Notes a claim otherwise; `seen` is the entry that was shown.
+    ///
+    /// # Errors
+    /// As [`Shop::note_claim`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_claim(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        asked: ClaimAsked,
+    ) -> Result<Written, Error> {
+        let about = self.current::<Claim>(seen).await?.body.about;
+        let claim = claim(about, asked);
+        self.sound_judged(about, None, Some(&claim)).await?;
+        self.correct(pen, seen, why, claim).await
     }
 
     /// Whether the reader of visit files takes a limit and a claim.
@@ -126,6 +135,41 @@ impl Shop {
             }
             Ok(())
         })
+    }
+}
+
+/// A limit as it was asked for.
+fn limit(about: Id, asked: LimitAsked, day: impl FnOnce() -> String) -> Result<Limit, Error> {
+    let (value, unit) = number_and_unit(&asked.value)?;
+    let quantity = match unit {
+        "bar" | "psi" | "kpa" => "pressure",
+        _ => "tension",
+    };
+    Ok(Limit {
+        about,
+        part: asked.part,
+        quantity: quantity.into(),
+        value,
+        unit: unit.into(),
+        state: asked.state,
+        side: asked.side,
+        spoke_kind: asked.spoke_kind,
+        source: asked.source,
+        noted: asked.noted.unwrap_or_else(day),
+    })
+}
+
+/// A claim as it was made.
+fn claim(about: Id, asked: ClaimAsked) -> Claim {
+    Claim {
+        about,
+        text: asked.text,
+        quantity: asked.quantity,
+        at_most: asked.at_most,
+        at_least: asked.at_least,
+        of_what: asked.of_what,
+        dress: asked.dress,
+        source: asked.source,
     }
 }
 

@@ -117,9 +117,15 @@ impl Shop {
         why: &str,
         body: impl Into<Body>,
     ) -> Result<Written, Error> {
+        if why.trim().is_empty() {
+            return Err(Error::Unsaid {
+                what: "why it is corrected",
+                mend: "A few words do: `a slip of the pen`, `weighed again`.",
+            });
+        }
         let correction = Correction {
             supersedes: seen,
-            why: why.into(),
+            why: why.trim().into(),
         };
         self.put(pen, Some(correction), body.into()).await
     }

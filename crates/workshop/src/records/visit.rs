@@ -74,23 +74,25 @@ impl Shop {
         raw: &str,
         step_g: Option<f64>,
     ) -> Result<Written, Error> {
-        let wrong = |why: &dyn std::fmt::Display| Error::NotThat {
-            given: raw.into(),
-            what: "mass of a wheel in grams",
-            mend: format!("Write grams, above 0 and up to {HEAVIEST_G:.0}: {why}."),
-        };
-        let mass_g = typed::number(raw.trim().trim_end_matches('g')).map_err(|why| wrong(&why))?;
-        if mass_g <= 0.0 || HEAVIEST_G < mass_g {
-            return Err(wrong(&"it is not among them"));
-        }
-        let weighing = Weighing {
-            visit,
-            dress,
-            raw: raw.into(),
-            mass_g,
-            step_g,
-        };
-        self.enter(pen, weighing).await
+        self.enter(pen, weighing(visit, dress, raw, step_g)?).await
+    }
+
+    /// Notes a weighing otherwise; `seen` is the entry that was shown.
+    ///
+    /// # Errors
+    /// As [`Shop::weigh`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_weighing(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        dress: Vec<String>,
+        raw: &str,
+        step_g: Option<f64>,
+    ) -> Result<Written, Error> {
+        let standing: Current<Weighing> = self.current(seen).await?;
+        let weighing = weighing(standing.body.visit, dress, raw, step_g)?;
+        self.correct(pen, seen, why, weighing).await
     }
 
     /// Notes what the eye found, or that it looked and found nothing.
@@ -105,18 +107,34 @@ impl Shop {
         finding: &str,
         photo: Option<Hash>,
     ) -> Result<Written, Error> {
-        let finding = wanted(
-            finding,
-            "what was seen",
-            "If nothing was wrong, say so: `nothing found`.",
-        )?;
         let look = Look {
             visit,
             spoke,
-            finding,
+            finding: seen_there(finding)?,
             photo,
         };
         self.enter(pen, look).await
+    }
+
+    /// Notes otherwise what the eye found; `seen` is the entry that was shown. Its photo stays.
+    ///
+    /// # Errors
+    /// As [`Shop::note_look`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_look(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        spoke: Option<i64>,
+        finding: &str,
+    ) -> Result<Written, Error> {
+        let standing: Current<Look> = self.current(seen).await?;
+        let look = Look {
+            spoke,
+            finding: seen_there(finding)?,
+            ..standing.body
+        };
+        self.correct(pen, seen, why, look).await
     }
 
     /// Keeps a photo of a visit, as the caller re-encoded it; a look may name it by its hash.
@@ -245,6 +263,37 @@ fn visit(wheel: Id, asked: VisitAsked) -> Result<Visit, Error> {
         not_checked: asked.not_checked,
         note: said(asked.note),
     })
+}
+
+/// A weighing as it was typed.
+fn weighing(
+    visit: Id,
+    dress: Vec<String>,
+    raw: &str,
+    step_g: Option<f64>,
+) -> Result<Weighing, Error> {
+    let wrong = |why: &dyn std::fmt::Display| Error::NotThat {
+        given: raw.into(),
+        what: "mass of a wheel in grams",
+        mend: format!("Write grams, above 0 and up to {HEAVIEST_G:.0}: {why}."),
+    };
+    let mass_g = typed::number(raw.trim().trim_end_matches('g')).map_err(|why| wrong(&why))?;
+    if mass_g <= 0.0 || HEAVIEST_G < mass_g {
+        return Err(wrong(&"it is not among them"));
+    }
+    Ok(Weighing {
+        visit,
+        dress,
+        raw: raw.into(),
+        mass_g,
+        step_g,
+    })
+}
+
+/// What the eye found, in words.
+fn seen_there(finding: &str) -> Result<String, Error> {
+    let mend = "If nothing was wrong, say so: `nothing found`.";
+    wanted(finding, "what was seen", mend)
 }
 
 fn wanted(text: &str, what: &'static str, mend: &'static str) -> Result<String, Error> {

@@ -9,7 +9,7 @@ pub struct EntryView {
     pub id: String,
     /// The entry that stands; the one that a correction has to name as seen.
     pub entry: String,
-    /// When it was entered, RFC 3339.
+    /// When that was entered, RFC 3339.
     pub at: String,
     /// When the thing was entered at first: a correction makes it no newer.
     pub since: String,
@@ -466,4 +466,6 @@ pub struct RodCheckView {
     pub is_good: bool,
     /// Temperature in degrees Celsius.
     pub temperature_c: Option<f64>,
+    /// Anything else.
+    pub note: Option<String>,
 }

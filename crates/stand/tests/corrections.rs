@@ -1,0 +1,188 @@
+//! What was noted wrongly is written otherwise on the page that shows it. Wheels and notes are made up.
+
+mod browser;
+
+use browser::{Answer, Browser, Served};
+
+/// Fields of a form by their names.
+type Fields<'a> = &'a [(&'a str, &'a str)];
+
+/// Posts a form, then the one that corrects what it entered, as `page` shows it; yields that page.
+async fn corrected(
+    served: &Served,
+    browser: &Browser,
+    (page, forms): (&str, &str),
+    noted: Fields<'_>,
+    otherwise: Fields<'_>,
+) -> Answer {
+    let address = format!("{page}/{forms}");
+    let answer = served.post(&address, browser, noted).await;
+    assert_eq!(answer.status, 303, "{address}: {}", answer.body);
+    let shown = served.get(page, Some(browser)).await;
+    let at = shown.body.find(&format!("action=\"{address}/correct\""));
+    let form = at.map_or("", |at| &shown.body[at..]);
+    let seen = form
+        .split_once("name=\"seen\" value=\"")
+        .map_or("", |(_, behind)| behind);
+    let seen = seen.split_once('"').map_or("", |(seen, _)| seen);
+    for (name, value) in noted {
+        assert!(
+            form.contains(&format!("value=\"{value}\"")),
+            "{name} is in the form: {form}"
+        );
+    }
+    let correct = async |why: &str| {
+        let fields = [otherwise, &[("seen", seen), ("why", why)]].concat();
+        served
+            .post(&format!("{address}/correct"), browser, &fields)
+            .await
+    };
+    let answer = correct(" ").await;
+    assert_eq!(answer.status, 422, "{address}: a reason is wanted");
+    assert!(
+        answer.body.contains("why it is corrected"),
+        "{}",
+        answer.body
+    );
+    assert_eq!(correct("a slip").await.status, 303, "{address}");
+    let answer = correct("once more").await;
+    assert_eq!(answer.status, 409, "{address}: somebody was quicker");
+    served.get(page, Some(browser)).await
+}
+
+#[tokio::test]
+async fn note_is_corrected_where_it_stands() {
+    let served = Served::new().await;
+    let lap = served.lap().await;
+    let browser = served.browser().await;
+    let id = lap.trim_start_matches("/laps/").parse().expect("an id");
+    let lap = served.shop.lap(id).await.expect("a lap");
+    let visit = format!("/visits/{}", lap.visit);
+    let wheel = format!("/wheels/{}", lap.wheel_label);
+
+    let page = corrected(
+        &served,
+        &browser,
+        (&visit, "weighings"),
+        &[("mass", "812"), ("dress", "tape")],
+        &[("mass", "821"), ("dress", "tape, valve")],
+    );
+    let page = page.await.body;
+    assert!(
+        page.contains("821 g") && page.contains("with tape, valve"),
+        "{page}"
+    );
+    assert!(!page.contains("812 g") && page.contains(": a slip."), "{page}");
+    let page = corrected(
+        &served,
+        &browser,
+        (&visit, "looks"),
+        &[("finding", "white crust"), ("spoke", "3")],
+        &[("finding", "white crust"), ("spoke", "5")],
+    );
+    let page = page.await.body;
+    assert!(
+        page.contains("Spoke 5") && !page.contains("Spoke 3"),
+        "{page}"
+    );
+    let page = corrected(
+        &served,
+        &browser,
+        (&wheel, "limits"),
+        &[
+            ("part", "rim"),
+            ("value", "125 kgf"),
+            ("state", "bare"),
+            ("source", "sticker"),
+        ],
+        &[
+            ("part", "rim"),
+            ("value", "120 kgf"),
+            ("state", "bare"),
+            ("source", "sticker"),
+        ],
+    );
+    let page = page.await.body;
+    assert!(
+        page.contains("<td>120 kgf</td>") && !page.contains("<td>125"),
+        "{page}"
+    );
+    let page = corrected(
+        &served,
+        &browser,
+        (&wheel, "claims"),
+        &[
+            ("text", "light"),
+            ("quantity", "mass_g"),
+            ("bound", "least"),
+            ("number", "700"),
+        ],
+        &[
+            ("text", "light as ever"),
+            ("quantity", "mass_g"),
+            ("bound", "most"),
+            ("number", "800"),
+        ],
+    );
+    assert!(page.await.body.contains("“light as ever”"));
+    let page = corrected(
+        &served,
+        &browser,
+        (&wheel, "parts"),
+        &[("what", "rim"), ("maker", "Kelpworth"), ("serial", "B10")],
+        &[("what", "rim"), ("maker", "Kelpworth"), ("serial", "B70")],
+    );
+    assert!(page.await.body.contains("serial B70"));
+    served.end().await;
+}
+
+#[tokio::test]
+async fn check_and_calibration_are_corrected_at_the_bench() {
+    let served = Served::new().await;
+    let browser = served.browser().await;
+    let gauge = [
+        ("label", "G"),
+        ("resolution", "0.5"),
+        ("repeatability", "0.25"),
+    ];
+    let taken = served.post("/bench", &browser, &gauge).await;
+    let gauge = taken
+        .header("location")
+        .expect("the gauge's page")
+        .to_owned();
+    let page = corrected(
+        &served,
+        &browser,
+        (&gauge, "checks"),
+        &[
+            ("reading", "25.5"),
+            ("expected", "22"),
+            ("tolerance", "0.25"),
+        ],
+        &[("reading", "22"), ("expected", "22"), ("tolerance", "0.25")],
+    );
+    let page = page.await.body;
+    assert!(page.contains("it read 22, the rod is 22 ± 0.25"), "{page}");
+
+    let begun = [("kind", "plian"), ("temperature", "17.5")];
+    let begun = served
+        .post(&format!("{gauge}/calibrations"), &browser, &begun)
+        .await;
+    let address = begun.header("location").expect("its page").to_owned();
+    let page = served.get(&address, Some(&browser)).await;
+    let (seen, kind) = (page.field("seen"), page.field("kind"));
+    assert_eq!(kind, "plian");
+    let fields = [
+        ("seen", &*seen),
+        ("why", "misspelt"),
+        ("kind", "plain"),
+        ("temperature", "17.5"),
+    ];
+    let done = served
+        .post(&format!("{address}/correct"), &browser, &fields)
+        .await;
+    assert_eq!(done.status, 303, "{}", done.body);
+    let page = served.get(&address, Some(&browser)).await.body;
+    assert!(page.contains("Gauge G</a> on plain"), "{page}");
+    served.end().await;
+}
