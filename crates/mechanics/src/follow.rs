@@ -5,7 +5,7 @@
 
 use crate::bay::{EndLoad, Reach};
 use crate::curve::Curve;
-use crate::cyclic::CyclicMatrix;
+use crate::cyclic::{CyclicFactor, CyclicMatrix};
 use crate::error::Error;
 use crate::mesh::{Mesh, Place, symmetrise};
 use crate::rigidity::{Rigidity, far_end};
@@ -18,6 +18,9 @@ const BALANCE_TOLERANCE: f64 = 2e-10;
 
 /// What may be left of fit between an arc's curve and its ends, as a share of the radius and in radians.
 const FIT_TOLERANCE: f64 = 1e-12;
+
+/// A spoke is slack when it carries less than this share of the largest force.
+const SLACK_TOLERANCE: f64 = 1e-10;
 
 /// Below this a misfit is rounding, and chasing it would only stir short, stiff arcs.
 const FIT_ROUNDING: f64 = 1e-15;
@@ -90,17 +93,19 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         }
     }
 
-    /// The shape under these loads and the turns of the mesh's spokes, reached from here in as many steps as it takes.
+    /// The shape under a multiple of these loads and of the turns of the mesh's spokes, reached from the one it is under
+    /// in as many steps as it takes.
     ///
     /// # Errors
-    /// [`Error::Folds`] when no stable equilibrium is found for the whole load.
-    pub(crate) fn under(self, loads: &[DeadLoad]) -> Result<Self, Error> {
-        let (mut shape, mut carried, mut step) = (self, 0.0, 1.0);
-        while carried < 1.0 {
-            let share = f64::min(1.0, carried + step);
+    /// [`Error::Folds`] when no stable equilibrium is found for so much of the load.
+    pub(crate) fn under(self, loads: &[DeadLoad], multiple: f64) -> Result<Self, Error> {
+        let mut step = multiple - self.share;
+        let mut shape = self;
+        while shape.share < multiple {
+            let share = f64::min(multiple, shape.share + step);
             match shape.clone().settled(loads, share) {
-                Some(settled) => (shape, carried) = (settled, share),
-                None if step < 0.02 => return Err(Error::Folds { share: carried }),
+                Some(settled) => shape = settled,
+                None if step < 0.02 => return Err(Error::Folds { share: shape.share }),
                 None => step *= 0.5,
             }
         }
@@ -154,34 +159,104 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
     /// The equilibrium under a share of the loads and turns, if one is found and stable.
     fn settled(mut self, loads: &[DeadLoad], share: f64) -> Option<Self> {
         self.share = share;
-        let largest_n = self
-            .mesh
-            .springs
-            .iter()
-            .map(|spring| spring.tension_n)
-            .chain(loads.iter().map(|load| load.force.norm()))
-            .fold(0.0, f64::max);
         for round in 0..ROUNDS {
-            let (left, mut matrix) = self.balance(loads);
-            if self.fits() && balanced(&left, largest_n, self.mesh.section.radius_m) {
-                // A load that keeps its direction topples an all-radial wheel about a hub that is held; on the
-                // road the hub turns freely and stays above the load, so that motion does not count.
-                hold_turning(&mut matrix, self.mesh.section.radius_m);
-                return (matrix.factor()?.negative == 0).then_some(self);
+            let (left, matrix) = self.balance(loads);
+            if self.rests(&left, loads) {
+                return self.is_stable(matrix)?.then_some(self);
             }
-            let factor = matrix.factor()?;
-            let mut moves = left;
-            for (node, (rigidity, misfit)) in self.rigidities.iter().zip(&self.misfits).enumerate()
-            {
-                let load = rigidity.of_opening * misfit;
-                moves[node] += load;
-                moves[(node + 1) % self.rigidities.len()] -=
-                    rigidity.far_end(&load, &self.reaches[node]);
-            }
-            factor.solve(&mut moves);
+            let moves = self.moves(left, &matrix.factor()?);
             self.take(&moves, PATIENCE <= round)?;
         }
         None
+    }
+
+    /// The stable equilibrium under that multiple of the loads at which the first spoke is slack, if one is found: the
+    /// multiple is one more unknown, no tension left in that spoke one more equation. With the multiple and the spoke.
+    pub(crate) fn slackened(mut self, loads: &[DeadLoad]) -> Option<(f64, usize)> {
+        let mut slackest = None;
+        for round in 0..ROUNDS {
+            let (left, matrix) = self.balance(loads);
+            let largest_n = self.largest_n(loads);
+            let is_slack = |spoke: usize| self.pull(spoke).2.abs() <= SLACK_TOLERANCE * largest_n;
+            if let Some(spoke) =
+                slackest.filter(|spoke| is_slack(*spoke) && self.rests(&left, loads))
+            {
+                return self.is_stable(matrix)?.then_some((self.share, spoke));
+            }
+            let factor = matrix.factor()?;
+            let mut moves = self.moves(left, &factor);
+            let mut push = self.mesh.empty();
+            for load in loads {
+                push[load.place.node] += self.laid(load, 1.0);
+            }
+            factor.solve(&mut push);
+            let (more, spoke) = self.more_to_slack(&moves, &push)?;
+            slackest = Some(spoke);
+            self.share += more;
+            for (moved, push) in moves.iter_mut().zip(&push) {
+                *moved += push * more;
+            }
+            self.take(&moves, PATIENCE <= round)?;
+        }
+        None
+    }
+
+    /// How much more of the loads slackens the first spoke, and which, by the tangent: `moves` balances what is on now,
+    /// `push` is the answer to the whole loads. None when they slacken nothing.
+    fn more_to_slack(&self, moves: &[Part<N>], push: &[Part<N>]) -> Option<(f64, usize)> {
+        let slackens = self
+            .mesh
+            .springs
+            .iter()
+            .enumerate()
+            .filter_map(|(spoke, spring)| {
+                let (along, _, tension_n) = self.pull(spoke);
+                let lever = spring.arm.cross(&along);
+                let change_n = |moved: &Part<N>| {
+                    spring.rate_n_per_m() * (along.dot(&upper(moved)) + lever.dot(&lower(moved)))
+                };
+                let per_load_n = change_n(&push[spring.node]);
+                let left_n = tension_n + change_n(&moves[spring.node]);
+                (per_load_n < 0.0).then(|| (-left_n / per_load_n, spoke))
+            });
+        slackens.min_by(|(one, _), (other, _)| one.total_cmp(other))
+    }
+
+    /// What makes up for the imbalance and the misfits, by the tangent.
+    fn moves(&self, left: Vec<Part<N>>, factor: &CyclicFactor<N>) -> Vec<Part<N>> {
+        let mut moves = left;
+        for (node, (rigidity, misfit)) in self.rigidities.iter().zip(&self.misfits).enumerate() {
+            let load = rigidity.of_opening * misfit;
+            moves[node] += load;
+            moves[(node + 1) % self.rigidities.len()] -=
+                rigidity.far_end(&load, &self.reaches[node]);
+        }
+        factor.solve(&mut moves);
+        moves
+    }
+
+    fn largest_n(&self, loads: &[DeadLoad]) -> f64 {
+        let tensions_n = self.mesh.springs.iter().map(|spring| spring.tension_n);
+        let loads_n = loads.iter().map(|load| load.force.norm() * self.share);
+        tensions_n.chain(loads_n).fold(0.0, f64::max)
+    }
+
+    /// Whether nothing is left over, of fit and of balance.
+    fn rests(&self, left: &[Part<N>], loads: &[DeadLoad]) -> bool {
+        self.fits() && balanced(left, self.largest_n(loads), self.mesh.section.radius_m)
+    }
+
+    fn is_stable(&self, mut matrix: CyclicMatrix<N>) -> Option<bool> {
+        // A load that keeps its direction topples an all-radial wheel about a hub that is held; on the
+        // road the hub turns freely and stays above the load, so that motion does not count.
+        hold_turning(&mut matrix, self.mesh.section.radius_m);
+        Some(matrix.factor()?.negative == 0)
+    }
+
+    /// A share of a load, on its node in the node's axes.
+    fn laid(&self, load: &DeadLoad, share: f64) -> Part<N> {
+        let force = self.axes[load.place.node].tr_mul(&(load.force * share));
+        stacked(&force, &load.place.arm.cross(&force))
     }
 
     fn fits(&self) -> bool {
@@ -219,10 +294,10 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         }
         for load in loads {
             let node = load.place.node;
-            let force = self.axes[node].tr_mul(&(load.force * self.share));
-            left[node] += stacked::<N>(&force, &load.place.arm.cross(&force));
+            let laid = self.laid(load, self.share);
+            left[node] += laid;
             let mut corner = matrix.diagonal[node].fixed_view_mut::<3, 3>(0, 3);
-            corner -= force.cross_matrix();
+            corner -= upper(&laid).cross_matrix();
         }
         symmetrise(&mut matrix);
         (left, matrix)

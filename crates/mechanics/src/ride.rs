@@ -108,7 +108,7 @@ impl Structure {
         at: Angle,
     ) -> Result<Ride, Error> {
         let mesh = mesh.refined(&points(mesh, load, at))?;
-        let shape = Shape::of(&mesh, self.spokes_act()).under(&dead_loads(&mesh, load, at))?;
+        let shape = Shape::of(&mesh, self.spokes_act()).under(&dead_loads(&mesh, load, at), 1.0)?;
         let tension_n = shape.tensions_n();
         let shift_mm = |angle: f64| {
             let moved = shape.displacement(&mesh.place(angle)) * 1e3;
@@ -157,7 +157,7 @@ impl Structure {
             .map(|&at| {
                 let mesh = mesh.refined(&points(mesh, load, at))?;
                 let shape = Shape::of(&mesh, self.spokes_act());
-                Ok(shape.under(&dead_loads(&mesh, load, at))?.tensions_n())
+                Ok(shape.under(&dead_loads(&mesh, load, at), 1.0)?.tensions_n())
             })
             .collect();
         Ok(Turn::of(angles, tension_n?))

@@ -9,15 +9,12 @@ use nalgebra::Vector3;
 use quantity::{Angle, Force};
 use wheel::SpokeIndex;
 
-/// The chord's load is taken once it moves by less than this share: its next move would be as small as the product of
-/// the last two, and nine digits stand.
-const LOAD_TOLERANCE: f64 = 1e-5;
+/// Steps, as shares of the tangent's estimate, in which the load grows where the tangent does not lead there: where it
+/// does, the curve is nearly straight.
+const STEP: f64 = 0.5;
 
-/// Loads are tried up to this multiple of the tangent's estimate.
+/// The load is sought up to this multiple of the tangent's estimate.
 const LARGEST_MULTIPLE: f64 = 4.0;
-
-/// Steps of the search; the curve is nearly straight.
-const ROUNDS: usize = 60;
 
 /// The first spoke to go slack under a growing radial load.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -48,10 +45,12 @@ impl Structure {
         tangent: &Tangent<N>,
         at: Angle,
     ) -> Result<(Option<FirstSlack>, Vec<Finding>), Error> {
-        let tangent = tangent.refined(&[at.to_rad()])?;
-        let moved = tangent.answer_to_force(at.to_rad(), Vector3::new(-1.0, 0.0, 0.0));
+        let mut inward = tangent.mesh.empty();
+        for follower in tangent.mesh.followers(&[at.to_rad()])? {
+            follower.load(&Vector3::new(-1.0, 0.0, 0.0), &mut inward);
+        }
         let estimate_n = tangent
-            .tension_changes_n(&moved)
+            .tension_changes_n(&tangent.answer(inward))
             .iter()
             .zip(&tangent.mesh.springs)
             .filter(|(change, _)| **change < 0.0)
@@ -60,55 +59,28 @@ impl Structure {
         if !estimate_n.is_finite() {
             return Ok((None, vec![Finding::NoSlackBelow { load_n: f64::MAX }]));
         }
-        let least = |shape: &Shape<'_, N>| -> (usize, f64) {
-            let tensions_n = shape.tensions_n();
-            let pick = |best: (usize, f64), (spoke, &now_n): (usize, &f64)| {
-                if now_n < best.1 { (spoke, now_n) } else { best }
-            };
-            tensions_n.iter().enumerate().fold((0, f64::INFINITY), pick)
-        };
-        let mut shape = Shape::of(&tangent.mesh, Spokes::BothWays);
-        // The chord through the last two loads, kept between a load that leaves tension and one that leaves none.
-        let mut before = (0.0, least(&shape).1);
-        let (mut low_n, mut high_n) = (0.0, f64::INFINITY);
-        let mut load_n = estimate_n;
-        for _ in 0..ROUNDS {
-            let load = RimLoad::point(Force::n(load_n), Force::ZERO);
-            let loads = dead_loads(&tangent.mesh, &load, at);
-            let (spoke, left_n) = match shape.under(&loads) {
-                Ok(found) => {
-                    shape = found;
-                    least(&shape)
-                }
+        let mesh = tangent.mesh.refined(&[at.to_rad()])?;
+        let load = RimLoad::point(Force::n(estimate_n), Force::ZERO);
+        let loads = dead_loads(&mesh, &load, at);
+        let mut shape = Shape::of(&mesh, Spokes::BothWays);
+        let mut multiple = 0.0;
+        while multiple < LARGEST_MULTIPLE {
+            // What lies behind, or far beyond the tangent's, is not the first on this path.
+            let ahead = multiple..f64::max(1.0, multiple) + STEP;
+            let found = shape.clone().slackened(&loads);
+            if let Some((found, spoke)) = found.filter(|(found, _)| ahead.contains(found)) {
+                let load_n = found * estimate_n;
+                let spoke = SpokeIndex(spoke);
+                return Ok((Some(FirstSlack { load_n, spoke }), Vec::new()));
+            }
+            multiple += STEP;
+            shape = match shape.under(&loads, multiple) {
+                Ok(shape) => shape,
                 Err(Error::Folds { share }) => return Ok((None, vec![Finding::Folds { share }])),
                 Err(other) => return Err(other),
             };
-            if 0.0 < left_n {
-                low_n = load_n
-            } else {
-                high_n = load_n
-            }
-            if LARGEST_MULTIPLE * estimate_n < low_n {
-                return Ok((None, vec![Finding::NoSlackBelow { load_n }]));
-            }
-            let chord_n = load_n - left_n * (load_n - before.0) / (left_n - before.1);
-            if (chord_n - load_n).abs() <= LOAD_TOLERANCE * load_n {
-                return Ok((
-                    Some(FirstSlack {
-                        load_n: chord_n,
-                        spoke: SpokeIndex(spoke),
-                    }),
-                    Vec::new(),
-                ));
-            }
-            before = (load_n, left_n);
-            let farthest_n = high_n.min(1.5 * load_n);
-            load_n = if low_n < chord_n && chord_n < farthest_n {
-                chord_n
-            } else {
-                f64::midpoint(low_n, farthest_n)
-            };
         }
+        let load_n = LARGEST_MULTIPLE * estimate_n;
         Ok((None, vec![Finding::NoSlackBelow { load_n }]))
     }
 }

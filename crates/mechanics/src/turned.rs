@@ -46,7 +46,7 @@ impl Structure {
         for (spring, shorter) in mesh.springs.iter_mut().zip(shorter) {
             spring.shorter_m = shorter.to_m();
         }
-        let shape = Shape::of(&mesh, self.spokes_act()).under(&[])?;
+        let shape = Shape::of(&mesh, self.spokes_act()).under(&[], 1.0)?;
         let mut shifts = Vec::with_capacity(angles.len());
         for angle in angles {
             let angle = angle.to_rad();

@@ -72,7 +72,10 @@ async fn note_is_corrected_where_it_stands() {
         page.contains("821 g") && page.contains("with tape, valve"),
         "{page}"
     );
-    assert!(!page.contains("812 g") && page.contains(": a slip."), "{page}");
+    assert!(
+        !page.contains("812 g") && page.contains(": a slip."),
+        "{page}"
+    );
     let page = corrected(
         &served,
         &browser,
