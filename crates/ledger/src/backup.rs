@@ -245,10 +245,11 @@ pub async fn restore(backup: &Path, data: &Path, now: Moment) -> Result<Restored
 }
 
 /// Fills a backup into the database of a server, where nothing else may be: nothing on a server is moved aside.
-/// The backup is looked through first, and the database when all is in it. What was interrupted goes on.
+/// The backup is looked through before, the database after. What was interrupted goes on when it is done again.
 ///
 /// # Errors
-/// [`Failed`]; then the database has nothing that is not in the backup, or is as it was.
+/// [`Failed`]. A database that has other records ([`Failed::OtherRecords`]) is as it was; any other has, page by
+/// page, as much of the backup as went in, and nothing else.
 pub async fn fill(backup: &Path, server: &Place) -> Result<Health, Failed> {
     let from = Ledger::open(&Place::Folder(backup.into()), Access::Read).await?;
     let health = whole(backup, from.check().await?)?;
