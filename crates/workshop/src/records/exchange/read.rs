@@ -61,7 +61,7 @@ impl Shop {
     ///
     /// # Errors
     /// [`records::Error`]: a line that is wrong or, with [`Conflicts::Refuse`], the conflicts; nothing was
-    /// written then. [`Error::BrokenOff`] when something was: what is in stays.
+    /// written then. One that breaks off later says how many entries went in; those stay.
     pub async fn import(
         &self,
         handed: &Handed,
