@@ -168,7 +168,7 @@ fn text(view: &Calibration, unit: ForceUnit) -> String {
     if !view.findings.is_empty() {
         text += &table::heading("Know beside it");
         for finding in &view.findings {
-            text += &table::item(crate::survey::mark(finding.weight), &finding.says);
+            text += &table::item(crate::survey::mark(&finding.weight), &finding.says);
         }
     }
     text +=

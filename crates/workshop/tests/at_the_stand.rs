@@ -7,8 +7,8 @@ use std::path::Path;
 use workshop::build::{Question, TyreLoad};
 use workshop::records::entry::{State, Takes};
 use workshop::records::{
-    Access, Error, Id, LapTaken, LimitAsked, Pen, Place, Shop, Typed, VisitAsked, WheelAsked,
-    WhichWheel,
+    Access, Error, Id, LapTaken, LapsGo, LimitAsked, Pen, Place, Shop, Typed, VisitAsked,
+    WheelAsked, WhichWheel,
 };
 
 const BARE: LapTaken = LapTaken {
@@ -68,7 +68,10 @@ async fn lap_goes_into_the_visit_that_is_named_and_else_into_todays() {
     let bench = Bench::new().await;
     let (shop, pen) = (&bench.shop, &bench.pen);
     let old = bench.visit_of(Some("2026-03-04T10:20:00+01:00")).await;
-    assert!(!shop.is_todays(old).await.expect("a visit"));
+    assert_eq!(
+        shop.laps_go(old).await.expect("a visit"),
+        LapsGo::AnotherDay
+    );
     let first = shop.lap_at_once(pen, bench.wheel, BARE).await.expect("lap");
     let todays = bench.visit_of_lap(first.id).await;
     assert_ne!(todays, old.to_string());
@@ -81,7 +84,7 @@ async fn lap_goes_into_the_visit_that_is_named_and_else_into_todays() {
     let named = shop.lap_within(pen, old, BARE).await.expect("lap");
     assert_eq!(bench.visit_of_lap(named.id).await, old.to_string());
     let of_today: Id = todays.parse().expect("an id");
-    assert!(shop.is_todays(of_today).await.expect("a visit"));
+    assert_eq!(shop.laps_go(of_today).await.expect("a visit"), LapsGo::Here);
     let nowhere = shop.lap_within(pen, bench.wheel, BARE).await;
     assert!(matches!(nowhere, Err(Error::Missing { .. })), "{nowhere:?}");
 }

@@ -578,7 +578,7 @@ async fn readings_entered_one_by_one_are_surveyed() {
         .findings
         .iter()
         .find(|one| one.about == "gauge-doubtful");
-    assert_eq!(doubt.map(|one| one.weight), Some("doubt"));
+    assert_eq!(doubt.map(|one| &*one.weight), Some("doubt"));
     let (hash, _) = shop
         .issue(pen, bench.visit, "Report", &page)
         .await

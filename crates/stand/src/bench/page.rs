@@ -199,7 +199,7 @@ pub(super) fn calibration(frame: &Frame, shown: &Shown<'_>, fresh: &str) -> Mark
         @if let Some(fitted) = shown.fitted {
             p { "Curve: " (fitted.curve.family) ", from " (fitted.curve.range_divisions[0]) " to " (fitted.curve.range_divisions[1]) " divisions. Outside of that it gives no force." }
             @for finding in &fitted.findings {
-                div class=(match finding.weight { "doubt" => "doubt", "question" => "ask", _ => "note" }) { p { (finding.says) } }
+                div class=(match &*finding.weight { "doubt" => "doubt", "question" => "ask", _ => "note" }) { p { (finding.says) } }
             }
         }
         h2 { "Points" }

@@ -68,7 +68,7 @@ fn verdict(frame: &Frame, visit: &str, survey: &SurveyView, against: &[AgainstCl
         }
         h2 { "What must be known" }
         @for finding in &survey.findings {
-            div class=(match finding.weight { "doubt" => "doubt", "question" => "ask", _ => "note" }) { p { (finding.says) } }
+            div class=(match &*finding.weight { "doubt" => "doubt", "question" => "ask", _ => "note" }) { p { (finding.says) } }
         }
         p class="quiet" { "Drawn with seed " (survey.seed) "; decided at a probability of " (survey.decide_at)
             ". Evidence, not permission to ride: makers’ instructions and limits prevail, and a qualified mechanic decides." }

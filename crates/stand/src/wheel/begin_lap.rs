@@ -1,6 +1,7 @@
 //! A lap begun with one tap: what it takes, in which state, on which face; nothing else is asked then.
 //!
-//! From the page of a visit that is not of today it is asked into which visit the lap goes: what is read now is
+//! From the page of a visit that is not of today, or in which nipples were turned since, it is asked into which
+//! visit the lap goes: what is read now is
 //! not slipped among what was read then, nor away from the page somebody looks at.
 
 use super::routes::called;
@@ -13,8 +14,8 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
-use workshop::records::LapTaken;
 use workshop::records::entry::{Face, State as Dress, Takes};
+use workshop::records::{LapTaken, LapsGo};
 use workshop::view::VisitView;
 
 /// What a form says of the lap, to be said again when a question was answered.
@@ -29,21 +30,25 @@ pub(super) async fn write(
     let taken = taken(&posted)?;
     let pen = frame.pen(&posted)?;
     let visit = posted.named("visit")?;
+    let wheel = called(&desk, &label).await?;
+    if let Some(visit) = visit {
+        let of = desk.shop.visit(visit).await.map_err(|e| desk.refuse(&e))?;
+        if of.wheel != wheel.to_string() {
+            return Err(Refusal::not_there("such visit of this wheel"));
+        }
+    }
     let begun = match (visit, posted.raw("into")) {
         (Some(visit), "this") => desk.shop.lap_within(&pen, visit, taken).await,
-        (Some(visit), "") => match desk.shop.is_todays(visit).await {
-            Ok(true) => desk.shop.lap_within(&pen, visit, taken).await,
-            Ok(false) => {
+        (Some(visit), "") => match desk.shop.laps_go(visit).await {
+            Ok(LapsGo::Here) => desk.shop.lap_within(&pen, visit, taken).await,
+            Ok(why) => {
                 let of = desk.shop.visit(visit).await.map_err(|e| desk.refuse(&e))?;
-                let asked = which_visit(&frame, &label, &of, &posted);
+                let asked = which_visit(&frame, &label, &of, why, &posted);
                 return Ok((StatusCode::UNPROCESSABLE_ENTITY, asked).into_response());
             }
             Err(error) => Err(error),
         },
-        (None, "") | (Some(_), "today") => {
-            let wheel = called(&desk, &label).await?;
-            desk.shop.lap_at_once(&pen, wheel, taken).await
-        }
+        (None, "") | (Some(_), "today") => desk.shop.lap_at_once(&pen, wheel, taken).await,
         _ => return Err(Refusal::no_form()),
     };
     let lap = begun.map_err(|error| desk.refuse(&error))?;
@@ -62,11 +67,19 @@ fn taken(posted: &Posted) -> Result<LapTaken, Refusal> {
 }
 
 /// The question into which visit a lap goes.
-fn which_visit(frame: &Frame, label: &str, visit: &VisitView, posted: &Posted) -> Markup {
+fn which_visit(
+    frame: &Frame,
+    label: &str,
+    visit: &VisitView,
+    why: LapsGo,
+    posted: &Posted,
+) -> Markup {
     let day = time::day(&visit.taken);
     let body = html! {
         h1 { "Into which visit?" }
-        p class="says" { "You are at the visit of " strong { (day) } ", and that is not today. No lap was begun yet." }
+        p class="says" { "You are at the visit of " strong { (day) } ", and "
+            @if why == LapsGo::TurnedSince { "nipples were turned in it since its laps" } @else { "that is not today" }
+            ". No lap was begun yet." }
         p { "A lap taken now belongs among what was read on " (day) " only if nobody has turned, fitted or ridden "
             "anything since. Its report would show both as one." }
         @if !visit.reports.is_empty() { p class="ask" { "A report on it was issued already: it stays as it was handed over." } }

@@ -127,8 +127,8 @@ pub fn analyse(
 
 fn finding(about: &'static str, says: String) -> FindingView {
     FindingView {
-        weight: "question",
-        about,
+        weight: "question".into(),
+        about: about.into(),
         says,
         spokes: Vec::new(),
     }

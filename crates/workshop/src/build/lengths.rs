@@ -81,7 +81,7 @@ fn say_what_lacks(wheel: &Wheel, shrink: Option<Length>, findings: &mut Vec<Find
             "The seat diameter is one number, so nothing shows how much the rim varies: measure it at three or four places and give seat_diameters_mm in [measured].",
         ),
         Some(half) if OUT_OF_ROUND < half => findings.push(FindingView {
-            weight: "doubt",
+            weight: "doubt".into(),
             ..finding(
                 "length",
                 format!(

@@ -190,7 +190,7 @@ pub(super) fn ride(
         Ok(turn) => turn,
         Err(error) => {
             findings.push(FindingView {
-                weight: "doubt",
+                weight: "doubt".into(),
                 ..finding(
                     "ride",
                     format!(
@@ -207,7 +207,7 @@ pub(super) fn ride(
     let (smallest, largest) = (extreme(&ends, |end| end[0]), extreme(&ends, |end| -end[1]));
     if ends[smallest][0] <= 0.0 {
         findings.push(FindingView {
-            weight: "doubt",
+            weight: "doubt".into(),
             ..finding("ride", "Spokes go slack under the rider's load: by this model the wheel is too slack for it.".into())
         });
     }

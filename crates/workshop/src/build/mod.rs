@@ -159,8 +159,8 @@ fn sheet(plan: &Plan, question: &Question) -> BuildSheet {
 
 fn finding(about: &'static str, says: String) -> FindingView {
     FindingView {
-        weight: "question",
-        about,
+        weight: "question".into(),
+        about: about.into(),
         says,
         spokes: Vec::new(),
     }
@@ -324,7 +324,7 @@ fn limits(
     let view: Vec<BuildLimitView> = view.collect();
     for limit in view.iter().filter(|limit| limit.over == Some(true)) {
         findings.push(FindingView {
-            weight: "doubt",
+            weight: "doubt".into(),
             ..finding(
                 "limit",
                 format!(

@@ -142,7 +142,7 @@ impl Tensioned {
         let is_slack = found.tyred_n.iter().any(|tyred_n| *tyred_n <= 0.0);
         if is_slack {
             findings.push(FindingView {
-                weight: "doubt",
+                weight: "doubt".into(),
                 ..finding(
                     "tyre",
                     "With the tyre on, spokes are slack: this wheel is not to be ridden so.".into(),

@@ -2,6 +2,7 @@
 
 use super::judged::today;
 use super::pen::told;
+use super::rounds::is_turned;
 use super::seen::missing;
 use super::{Error, Id, Pen, Shop, VisitAsked, Written};
 use ledger::Kind;
@@ -20,8 +21,9 @@ pub struct LapTaken {
 }
 
 impl Shop {
-    /// Begins a lap at once, in today's visit of the wheel or in a new one. Gauge and pressure are said when
-    /// there is time; the gauge is the one of the visit's last lap, or the only one there is.
+    /// Begins a lap at once, in today's visit of the wheel or in a new one: nothing is read into a visit after
+    /// nipples were turned in it. Gauge and pressure are said when
+    /// there is time; the gauge is the one of today's last lap, or the only one there is.
     ///
     /// # Errors
     /// [`Error::Missing`] when there is no such wheel.
@@ -33,7 +35,7 @@ impl Shop {
     ) -> Result<Written, Error> {
         let record = self.wheel_without_laps(wheel).await?;
         let newest = record.visits.last().filter(|one| is_todays(&one.visit));
-        let visit = match newest {
+        let visit = match newest.filter(|one| !is_turned(one)) {
             Some(visit) => visit.visit.thing,
             None => {
                 let bare = Pen {
@@ -45,11 +47,12 @@ impl Shop {
                     .id
             }
         };
-        self.lap_within(pen, visit, taken).await
+        self.begin_at_once(pen, visit, taken, newest.and_then(last_gauge))
+            .await
     }
 
     /// Begins a lap at once in this visit, of whatever day it is: whoever asks for it says that it belongs there.
-    /// Whether that is to be asked tells [`Shop::is_todays`].
+    /// Whether that is to be asked tells [`Shop::laps_go`].
     ///
     /// # Errors
     /// [`Error::Missing`] when there is no such visit.
@@ -59,12 +62,21 @@ impl Shop {
         visit: Id,
         taken: LapTaken,
     ) -> Result<Written, Error> {
+        self.begin_at_once(pen, visit, taken, None).await
+    }
+
+    /// The gauge is the one of the visit's last lap, else the one at `hand`, else the only one there is.
+    async fn begin_at_once(
+        &self,
+        pen: &Pen,
+        visit: Id,
+        taken: LapTaken,
+        hand: Option<Id>,
+    ) -> Result<Written, Error> {
         let things: Things = self.things(visit).await?;
         let thing = things.thing_of(visit).unwrap_or(visit);
         let record = VisitRecord::of(&things, thing).ok_or_else(|| missing("visit", visit))?;
-        let earlier = record.laps.iter().rev();
-        let earlier = earlier.filter_map(|lap| lap.lap.body.gauge).next();
-        let gauge = match (taken.takes, earlier) {
+        let gauge = match (taken.takes, last_gauge(&record).or(hand)) {
             (Takes::Reading, None) => self.only_gauge().await?,
             (Takes::Reading, earlier) => earlier,
             _ => None,
@@ -87,14 +99,6 @@ impl Shop {
         self.enter(pen, lap).await
     }
 
-    /// Whether a visit is of today, as its day was read where it took place.
-    ///
-    /// # Errors
-    /// [`Error::Missing`] when there is no such visit.
-    pub async fn is_todays(&self, visit: Id) -> Result<bool, Error> {
-        Ok(is_todays(&self.current(visit).await?))
-    }
-
     async fn only_gauge(&self) -> Result<Option<Id>, Error> {
         let gauges = self.standing(Kind::Gauge).await?.all::<Gauge>();
         Ok(match &gauges[..] {
@@ -104,7 +108,14 @@ impl Shop {
     }
 }
 
-fn is_todays(visit: &Current<Visit>) -> bool {
+/// The gauge of a visit's last lap that names one.
+fn last_gauge(visit: &VisitRecord) -> Option<Id> {
+    let laps = visit.laps.iter().rev();
+    laps.filter_map(|lap| lap.lap.body.gauge).next()
+}
+
+/// Whether a visit is of today, as its day was read where it took place.
+pub(super) fn is_todays(visit: &Current<Visit>) -> bool {
     let of = told(visit.body.taken, &visit.body.taken_zone);
     of.split('T').next() == Some(today().as_str())
 }

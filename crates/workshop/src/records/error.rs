@@ -1,7 +1,7 @@
 //! Why something was not entered, or is not to be had.
 
 use super::exchange;
-use crate::{analyse, calibrate, take_in};
+use crate::{analyse, calibrate, take_in, true_up};
 use ledger::{Id, NoLabel, Refusal, Trouble, Unopened};
 
 /// Why something was not entered, or is not to be had. Nothing was changed.
@@ -25,6 +25,9 @@ pub enum Error {
     /// A wheel of the ledger gives no structure.
     #[error(transparent)]
     Analyse(#[from] analyse::Error),
+    /// The readings of the ledger give no plan of turns.
+    #[error(transparent)]
+    NoPlan(#[from] true_up::NoPlan),
     /// A calibration of the ledger gives no curve.
     #[error(transparent)]
     Calibrate(#[from] calibrate::Error),
@@ -114,6 +117,40 @@ pub enum Error {
         by: String,
         /// The entry that stands there.
         entry: Id,
+    },
+    /// Nipples were turned after the readings that a plan would rest on.
+    #[error(
+        "in this visit {turns} nipples were turned since its readings were taken\n  \
+         Take the next lap first: it begins a visit of its own. A plan from the old readings would turn twice."
+    )]
+    TurnedSince {
+        /// How many turns stand.
+        turns: usize,
+    },
+    /// The nipple due was turned by another hand.
+    #[error(
+        "nipple {spoke} was done meanwhile, by {by}\n  \
+         Look at what stands there before anybody turns it again. Nothing was written."
+    )]
+    TurnMade {
+        /// Its spoke, from 1.
+        spoke: usize,
+        /// Who entered it.
+        by: String,
+    },
+    /// A plan has no such turn.
+    #[error("the plan has the turns 1 to {turns}; there is no turn {number}")]
+    NoTurn {
+        /// As it was asked for.
+        number: usize,
+        /// How many there are.
+        turns: usize,
+    },
+    /// Nothing more is to be turned by a plan.
+    #[error("{why}\n  Nothing was written.")]
+    PlanOver {
+        /// Why.
+        why: String,
     },
     /// A wheel has no such place.
     #[error("a lap of this wheel has the places 1 to {places}; there is no place {number}")]

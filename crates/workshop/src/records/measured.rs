@@ -8,7 +8,7 @@ use crate::survey;
 use crate::view::SurveyView;
 use files::wheel_file;
 use ledger::entry::Takes;
-use ledger::state::Current;
+use ledger::state::{Current, VisitRecord, WheelRecord};
 use metrology::Finding;
 use metrology::visit::Visit;
 use quantity::force::ForceUnit;
@@ -79,6 +79,15 @@ impl Shop {
 
     async fn gathered(&self, visit: Id) -> Result<Gathered, Error> {
         let (wheel, visit) = self.visit_record(visit).await?;
+        self.gathered_of(wheel, visit).await
+    }
+
+    /// What a visit rests on, of which the record was read already.
+    pub(super) async fn gathered_of(
+        &self,
+        wheel: WheelRecord,
+        visit: VisitRecord,
+    ) -> Result<Gathered, Error> {
         let mut gauges = Vec::new();
         for lap in &visit.laps {
             let of_gauge = lap

@@ -2,12 +2,12 @@
 
 use super::at_lap::reading_view;
 use super::pen::told;
+use super::rounds::{plan_note, turn_view};
 use super::seen::entry_view;
 use super::{Error, Id, Shop};
 use crate::view::{
     AdviceView, ClaimNoteView, LapInShortView, LifeView, LimitNoteView, LookView, PartView,
-    PhotoView, ReportView, ShelfView, ShelfVisitView, ShelfWheelView, TurnNoteView, VisitView,
-    WeighingNoteView,
+    PhotoView, ReportView, ShelfView, ShelfVisitView, ShelfWheelView, VisitView, WeighingNoteView,
 };
 use ledger::entry::{Face, Lap, Part, State};
 use ledger::find::{OnShelf, ShelfMark};
@@ -170,15 +170,8 @@ fn visit_view(wheel: &WheelRecord, record: &VisitRecord) -> VisitView {
             .collect(),
         limits: record.limits.iter().map(limit_view).collect(),
         claims: record.claims.iter().map(claim_view).collect(),
-        turns: planned
-            .chain(&record.turns)
-            .map(|one| TurnNoteView {
-                entry: entry_view(one),
-                spoke: one.body.spoke,
-                turns: one.body.turns,
-                state: one.body.state.word(),
-            })
-            .collect(),
+        plans: record.plans.iter().map(plan_note).collect(),
+        turns: planned.chain(&record.turns).map(turn_view).collect(),
         advice: record
             .advice
             .iter()

@@ -22,7 +22,9 @@ impl Error {
     pub fn sort(&self) -> Sort {
         match self {
             Self::Missing { .. } => Sort::Missing,
-            Self::PlaceTaken { .. } => Sort::Collision,
+            Self::PlaceTaken { .. } | Self::TurnMade { .. } | Self::PlanOver { .. } => {
+                Sort::Collision
+            }
             Self::Refused(refusal) => match refusal {
                 Refusal::AlreadySuperseded { .. } | Refusal::OtherContent { .. } => Sort::Collision,
                 Refusal::Store(_) => Sort::Fault,
@@ -32,6 +34,9 @@ impl Error {
             Self::Wrong(_)
             | Self::Analyse(_)
             | Self::Calibrate(_)
+            | Self::NoPlan(_)
+            | Self::TurnedSince { .. }
+            | Self::NoTurn { .. }
             | Self::NoLabel(_)
             | Self::Unsaid { .. }
             | Self::NotThat { .. }

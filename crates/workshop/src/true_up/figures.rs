@@ -146,7 +146,7 @@ fn strip_spoke(view: &PlanView, place: usize, level: Level) -> StripSpoke {
     let spoke = &view.spokes[place];
     StripSpoke {
         spoke: SpokeIndex(place),
-        side: side_of(spoke.side),
+        side: side_of(&spoke.side),
         angle_deg: spoke.seat_deg,
         level,
         second: None,
@@ -200,7 +200,7 @@ fn seats(view: &PlanView) -> Vec<SeatPlace> {
     seats
         .map(|(place, spoke)| SeatPlace {
             spoke: SpokeIndex(place),
-            side: side_of(spoke.side),
+            side: side_of(&spoke.side),
             angle_deg: spoke.seat_deg,
         })
         .collect()

@@ -6,9 +6,9 @@ mod page;
 mod told;
 mod worded;
 
-pub use page::page;
-pub(crate) use told::cannot;
-pub use told::{cautions, direction, hold, item_of, learned};
+pub use page::{grounds, page};
+pub(crate) use told::{cannot, finding, list};
+pub use told::{cautions, direction, hold, is_clockwise, item_of, learned};
 pub use worded::{Then, holds, proof, reason, standing};
 
 pub use self::files::{NoPlan, carried, runout, state, to_carry};
@@ -195,7 +195,7 @@ fn places(rounds: &[Round]) -> Vec<Angle> {
 fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<FindingView> {
     let mut findings = Vec::new();
     if question.limits.is_empty() {
-        let says = "No limit known: no maker's limit of tension was given (--limit), so nothing holds the plan back and nothing says that a spoke is within it.";
+        let says = "No limit known: no maker's limit of tension was given, so nothing holds the plan back and nothing says that a spoke is within it.";
         findings.push(told::finding("doubt", "limits", says.into(), &[]));
     } else if estimate.unknown.contains(&Unknown::Tension) {
         let rise = plan.expected.tensions_n.iter().zip(&plan.now.tensions_n);
@@ -209,7 +209,7 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
     }
     let is_tyred = |limit: &Limit| limit.condition == wheel::limit::Condition::Tyred;
     if question.tyre_loss.is_none() && question.limits.iter().any(is_tyred) {
-        let says = "A limit holds with a tyre on, and how much the tyre takes away was not given (--tyre-loss): it is kept without a tyre too.";
+        let says = "A limit holds with a tyre on, and how much the tyre takes away was not given: it is kept without a tyre too.";
         findings.push(told::finding("note", "limits", says.into(), &[]));
     }
     if !plan.over_now.is_empty() {

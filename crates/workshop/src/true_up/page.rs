@@ -20,6 +20,23 @@ pub fn page(view: &PlanView, unit: ForceUnit) -> Result<String, ::report::Error>
 }
 
 fn document(view: &PlanView, unit: ForceUnit) -> Document {
+    whole(view, sections(view, unit))
+}
+
+/// What the page says without the list to work by, and with what came of the round before put first.
+#[must_use]
+pub fn grounds(view: &PlanView, unit: ForceUnit) -> Document {
+    let parts = [
+        known(view),
+        found(view, unit),
+        expected(view, unit),
+        few_nipples(view),
+        cautions(view),
+    ];
+    whole(view, parts.into_iter().flatten().collect())
+}
+
+fn whole(view: &PlanView, sections: Vec<Section>) -> Document {
     let (standing, sentence) = sentence(view);
     Document {
         lang: "en".into(),
@@ -37,7 +54,7 @@ fn document(view: &PlanView, unit: ForceUnit) -> Document {
             standing,
             grounds: vec![proof(view).into()],
         },
-        sections: sections(view, unit),
+        sections,
         signature: Some(Signature {
             statement: "Turned as ticked above. A round of truing, not permission to ride: the wheel is lapped again before it is judged.".into(),
             lines: vec![SignatureLine {
@@ -53,7 +70,7 @@ fn document(view: &PlanView, unit: ForceUnit) -> Document {
 
 /// What the readings show, never more: that the wheel is of its class is said of the class asked for, not of its use.
 fn sentence(view: &PlanView) -> (Standing, String) {
-    match (view.enough, view.turns.len()) {
+    match (view.enough.as_deref(), view.turns.len()) {
         (Some("of_its_class"), _) => (Standing::Clear, reason(view)),
         (_, 0) => (Standing::Open, reason(view)),
         (_, 1) => (Standing::Open, "Turn one nipple, then read again.".into()),
@@ -65,48 +82,60 @@ fn sentence(view: &PlanView) -> (Standing, String) {
 }
 
 fn sections(view: &PlanView, unit: ForceUnit) -> Vec<Section> {
-    let mut all = Vec::new();
+    let work = (!view.turns.is_empty()).then(|| section("Turn, in this order", work(view, unit)));
+    let parts = [
+        known(view),
+        work,
+        expected(view, unit),
+        found(view, unit),
+        few_nipples(view),
+        cautions(view),
+    ];
+    parts.into_iter().flatten().collect()
+}
+
+fn known(view: &PlanView) -> Option<Section> {
     let mut first: Vec<Block> = view.findings.iter().map(notice).collect();
     first.extend(view.cannot.iter().map(notice));
-    if !first.is_empty() {
-        all.push(section("What to know first", first));
-    }
-    if !view.turns.is_empty() {
-        all.push(section("Turn, in this order", work(view, unit)));
-    }
+    (!first.is_empty()).then(|| section("What to know first", first))
+}
+
+fn expected(view: &PlanView, unit: ForceUnit) -> Option<Section> {
     let mut expect = vec![Block::Table(numbers(view, unit))];
     expect.extend(figures::planned(view, unit).map(|rim| Block::Figure(Figure::UnrolledRim(rim))));
     expect.push(Block::Figure(Figure::Runout(figures::rim(view))));
-    all.push(section("What to expect", expect));
-    if view
-        .found
-        .as_ref()
-        .is_some_and(|found| found.expected.is_some())
-    {
-        let mut found: Vec<Block> = Vec::new();
-        found.extend(figures::found(view, unit).map(|rim| Block::Figure(Figure::UnrolledRim(rim))));
-        found.extend(figures::found_rim(view).map(|rim| Block::Figure(Figure::Runout(rim))));
-        let taught = learned(&view.learned);
-        if !taught.is_empty() {
-            found.push(Block::List(taught.into_iter().map(Text::from).collect()));
-        }
-        all.push(section(
-            "What the last round had led to expect, and what was found",
-            found,
-        ));
+    Some(section("What to expect", expect))
+}
+
+fn found(view: &PlanView, unit: ForceUnit) -> Option<Section> {
+    view.found.as_ref()?.expected.as_ref()?;
+    let mut found: Vec<Block> = Vec::new();
+    found.extend(figures::found(view, unit).map(|rim| Block::Figure(Figure::UnrolledRim(rim))));
+    found.extend(figures::found_rim(view).map(|rim| Block::Figure(Figure::Runout(rim))));
+    let taught = learned(&view.learned);
+    if !taught.is_empty() {
+        found.push(Block::List(taught.into_iter().map(Text::from).collect()));
     }
-    if !view.few_nipples.is_empty() {
-        all.push(section("With few nipples", vec![Block::Table(few(view))]));
-    }
+    Some(section(
+        "What the last round had led to expect, and what was found",
+        found,
+    ))
+}
+
+fn few_nipples(view: &PlanView) -> Option<Section> {
+    (!view.few_nipples.is_empty())
+        .then(|| section("With few nipples", vec![Block::Table(few(view))]))
+}
+
+fn cautions(view: &PlanView) -> Option<Section> {
     let cautions = view.cautions.iter().map(|says| {
         Block::Notice(Notice {
             weight: Weight::Caution,
             heading: "Caution".into(),
-            says: (*says).into(),
+            says: says.to_string().into(),
         })
     });
-    all.push(section("Cautions", cautions.collect()));
-    all
+    Some(section("Cautions", cautions.collect()))
 }
 
 fn section(heading: &str, blocks: Vec<Block>) -> Section {

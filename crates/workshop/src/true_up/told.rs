@@ -9,7 +9,8 @@ use truing::estimator::{Hop, Unknown};
 use truing::plan::Cannot;
 use wheel::{Section, SpokeIndex, SpokeKind};
 
-pub(super) fn finding(
+/// Something that must be known about a plan.
+pub(crate) fn finding(
     weight: &'static str,
     about: &'static str,
     says: String,
@@ -17,15 +18,15 @@ pub(super) fn finding(
 ) -> FindingView {
     let spokes = spokes.iter().map(|spoke| spoke.number()).collect();
     FindingView {
-        weight,
-        about,
+        weight: weight.into(),
+        about: about.into(),
         says,
         spokes,
     }
 }
 
 /// `spoke 3`, `spokes 3, 5 and 8`.
-pub(super) fn list(spokes: &[SpokeIndex]) -> String {
+pub(crate) fn list(spokes: &[SpokeIndex]) -> String {
     let numbers: Vec<String> = spokes
         .iter()
         .map(|spoke| spoke.number().to_string())
@@ -49,6 +50,12 @@ pub const fn direction(tighten: bool, hidden: bool) -> &'static str {
         (true, true) => "tighten: clockwise, seen from the tyre side",
         (false, true) => "loosen: anticlockwise, seen from the tyre side",
     }
+}
+
+/// Whether that hand goes clockwise, as [`direction`] says.
+#[must_use]
+pub const fn is_clockwise(tighten: bool, hidden: bool) -> bool {
+    tighten == hidden
 }
 
 /// What to do about the spoke's twist.
@@ -267,6 +274,7 @@ mod tests {
                 let said = direction(tighten, hidden);
                 assert_eq!(said.contains(": clockwise"), clockwise, "{said}");
                 assert_eq!(said.contains(": anticlockwise"), !clockwise, "{said}");
+                assert_eq!(is_clockwise(tighten, hidden), clockwise);
                 assert_eq!(said.starts_with("tighten"), tighten);
                 let from = if hidden {
                     "from the tyre side"

@@ -7,7 +7,7 @@ use quantity::force::ForceUnit;
 /// Why there is nothing to turn.
 #[must_use]
 pub fn reason(view: &PlanView) -> String {
-    match view.enough {
+    match view.enough.as_deref() {
         Some("of_its_class") => "The wheel is of its class: good enough, stop here.".into(),
         Some(_) => "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely.".into(),
         None if view.ending == "infeasible" => {
@@ -20,7 +20,7 @@ pub fn reason(view: &PlanView) -> String {
 /// How the search ended, in words.
 #[must_use]
 pub fn proof(view: &PlanView) -> String {
-    match (view.ending, view.gap_percent) {
+    match (&*view.ending, view.gap_percent) {
         ("optimal", _) => "No other whole turns are better: proven.".into(),
         ("within_gap", Some(gap)) => {
             format!("The best found; the best of all misses it by {gap:.1} % at the most.")

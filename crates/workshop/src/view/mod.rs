@@ -7,6 +7,7 @@ mod analysis;
 mod build;
 mod calibration;
 mod plan;
+mod round;
 mod shelf;
 mod survey;
 mod upkeep;
@@ -27,6 +28,7 @@ pub use plan::{
     ClassView, FewView, FoundView, GainView, LearnedView, PlanView, PlannedSpokeView, RimPointView,
     ShownView, SparseTurnView, TurnedView, UnmovedView,
 };
+pub use round::{AskedView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView};
 pub use shelf::{
     AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,
     LapPlaceView, LapView, LifeView, LimitNoteView, LookView, PartView, PhotoView, PointView,
@@ -45,10 +47,14 @@ pub use upkeep::{
 };
 
 use metrology::{Finding, Weight};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
+
+/// A fixed word; of what was kept, the word as it was kept.
+pub type Word = Cow<'static, str>;
 
 /// A value with its standard uncertainty in the same unit, and its 95 % interval where it was drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Quantity {
     /// The value.
     pub value: f64,
@@ -107,12 +113,12 @@ impl Quantity {
 }
 
 /// Something the builder must know.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FindingView {
     /// `note`, `question` or `doubt`.
-    pub weight: &'static str,
+    pub weight: Word,
     /// A fixed word for it.
-    pub about: &'static str,
+    pub about: Word,
     /// What was seen and what to do.
     pub says: String,
     /// The spokes it concerns, by number.
@@ -126,8 +132,9 @@ impl From<&Finding> for FindingView {
                 Weight::Note => "note",
                 Weight::Question => "question",
                 Weight::Doubt => "doubt",
-            },
-            about: finding.about,
+            }
+            .into(),
+            about: finding.about.into(),
             says: finding.says.clone(),
             spokes: finding.spokes.iter().map(|spoke| spoke.number()).collect(),
         }

@@ -1,11 +1,11 @@
 //! A plan, shown.
 
-use super::{FindingView, Quantity};
+use super::{FindingView, Quantity, Word};
 use crate::true_up::{Question, cautions, direction, hold};
 use metrology::lap::RunoutPoint;
 use quantity::force::ForceUnit;
 use quantity::{Angle, Force, Length};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use truing::plan::{Enough, FewNipples, Plan};
 use truing::search::Ending;
 use truing::windup::{THREAD_MEAN_DIAMETER, Torsion};
@@ -13,10 +13,10 @@ use truing::{Estimate, Readings, Response, Shown};
 use wheel::{Section, SpokeIndex, Wheel};
 
 /// `rimwright.plan/1`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PlanView {
     /// Name and version of this form.
-    pub schema: &'static str,
+    pub schema: Word,
     /// The wheel's name.
     pub wheel: String,
     /// Which round this is, from 1.
@@ -30,7 +30,7 @@ pub struct PlanView {
     /// What it will show after the turns.
     pub expected: ShownView,
     /// `optimal`, `within_gap`, `infeasible` or `out_of_time`.
-    pub ending: &'static str,
+    pub ending: Word,
     /// By how much the turns may miss the best, of the sum that was made small; null where there are none.
     pub gap_percent: Option<f64>,
     /// No turns within the bounds bring the largest share of the class below this.
@@ -38,7 +38,7 @@ pub struct PlanView {
     /// Whether the next turn would be of no use.
     pub good_enough: bool,
     /// Why: `of_its_class` or `within_the_noise`.
-    pub enough: Option<&'static str>,
+    pub enough: Option<Word>,
     /// What turns cannot mend.
     pub cannot: Vec<FindingView>,
     /// What the rounds taught.
@@ -56,24 +56,24 @@ pub struct PlanView {
     /// What must be known beside the plan.
     pub findings: Vec<FindingView>,
     /// Cautions.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Word>,
     /// Seed of the draws.
     pub seed: u64,
 }
 
 /// Turns of one nipple.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct TurnedView {
     /// Its spoke, by number.
     pub spoke: usize,
     /// Turns; tightening positive. What is turned past the mark and back is not in them.
     pub turns: f64,
     /// `right` or `left`.
-    pub side: &'static str,
+    pub side: Word,
     /// The spoke's kind.
     pub kind: String,
     /// The way the hand turns.
-    pub direction: &'static str,
+    pub direction: Word,
     /// What to do about the spoke's twist.
     pub hold: String,
     /// Twist at this tension before the nipple moves, where it can be told.
@@ -85,7 +85,7 @@ pub struct TurnedView {
 }
 
 /// What a wheel shows.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct ShownView {
     /// Runout to the side, full indicator reading.
     pub lateral_fir_mm: Quantity,
@@ -106,12 +106,12 @@ pub struct ShownView {
 }
 
 /// One spoke.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PlannedSpokeView {
     /// Its number.
     pub spoke: usize,
     /// `right` or `left`.
-    pub side: &'static str,
+    pub side: Word,
     /// Its kind.
     pub kind: String,
     /// Its seat, from the valve hole.
@@ -123,7 +123,7 @@ pub struct PlannedSpokeView {
 }
 
 /// What the rounds taught.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LearnedView {
     /// What quarter turns come out at; empty before any were made.
     pub gains: Vec<GainView>,
@@ -136,7 +136,7 @@ pub struct LearnedView {
 }
 
 /// What quarter turns on one kind come out at.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct GainView {
     /// The kind.
     pub kind: String,
@@ -145,7 +145,7 @@ pub struct GainView {
 }
 
 /// A spoke that did not respond.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct UnmovedView {
     /// Its number.
     pub spoke: usize,
@@ -158,7 +158,7 @@ pub struct UnmovedView {
 }
 
 /// The best turns of few nipples.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FewView {
     /// Nipples at most.
     pub nipples: usize,
@@ -185,7 +185,7 @@ impl FewView {
 }
 
 /// A nipple and its turns.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SparseTurnView {
     /// Its spoke.
     pub spoke: usize,
@@ -194,7 +194,7 @@ pub struct SparseTurnView {
 }
 
 /// What was read in a round, beside what the one before had led to expect.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct FoundView {
     /// Tension of every spoke as read; null where it was not.
     pub tension_n: Vec<Option<f64>>,
@@ -209,7 +209,7 @@ pub struct FoundView {
 }
 
 /// A reading of the dial.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct RimPointView {
     /// From the valve hole.
     pub angle_deg: f64,
@@ -244,7 +244,7 @@ impl FoundView {
 }
 
 /// The class asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ClassView {
     /// Runout to the side.
     pub lateral_fir_mm: f64,
@@ -284,7 +284,7 @@ impl PlanView {
         let was_turned = round > 1;
         let learned = &estimate.learned;
         Self {
-            schema: "rimwright.plan/1",
+            schema: "rimwright.plan/1".into(),
             wheel: wheel.name.clone(),
             round,
             steps_in_a_turn: question.step.in_a_turn(),
@@ -295,13 +295,13 @@ impl PlanView {
                 .collect(),
             now: shown(&plan.now, dish_known),
             expected: shown(&plan.expected, dish_known),
-            ending,
+            ending: ending.into(),
             gap_percent: gap.map(|gap| 100.0 * gap),
             worst_share_at_least: plan.at_least,
             good_enough: plan.enough.is_some(),
             enough: plan.enough.map(|enough| match enough {
-                Enough::OfItsClass => "of_its_class",
-                Enough::WithinTheNoise => "within_the_noise",
+                Enough::OfItsClass => "of_its_class".into(),
+                Enough::WithinTheNoise => "within_the_noise".into(),
             }),
             cannot: plan.cannot.iter().map(cannot).collect(),
             learned: LearnedView {
@@ -340,7 +340,7 @@ impl PlanView {
                 .placed()
                 .map(|(place, spoke)| PlannedSpokeView {
                     spoke: place.number(),
-                    side: spoke.side.word(),
+                    side: spoke.side.word().into(),
                     kind: wheel.kind_of(spoke).name.clone(),
                     seat_deg: spoke.seat_angle().to_deg(),
                     now_n: tensioned.then(|| plan.now.tensions_n[place.0].into()),
@@ -353,7 +353,10 @@ impl PlanView {
                 .map(|angle| angle.to_deg())
                 .collect(),
             findings,
-            cautions: cautions(question.hidden),
+            cautions: cautions(question.hidden)
+                .into_iter()
+                .map(Word::from)
+                .collect(),
             seed: question.seed,
         }
     }
@@ -391,9 +394,9 @@ fn turned(wheel: &Wheel, turn: &truing::plan::Turn, question: &Question) -> Turn
     TurnedView {
         spoke: turn.spoke.number(),
         turns: turn.turns,
-        side: spoke.side.word(),
+        side: spoke.side.word().into(),
         kind: kind.name.clone(),
-        direction: direction(turn.steps > 0, question.hidden),
+        direction: direction(turn.steps > 0, question.hidden).into(),
         hold: hold(kind, windup),
         windup_deg: windup.map(Angle::to_deg),
         tension_before_n: turn.tension_before.to_n(),
@@ -414,8 +417,8 @@ fn windup(axial: Force, diameter: Length, length: Length, friction: f64, tension
 fn cannot(cannot: &truing::plan::Cannot) -> FindingView {
     let (about, says, spokes) = crate::true_up::cannot(cannot, ForceUnit::Kgf);
     FindingView {
-        weight: "doubt",
-        about,
+        weight: "doubt".into(),
+        about: about.into(),
         says,
         spokes: spokes.into_iter().map(SpokeIndex::number).collect(),
     }

@@ -1,5 +1,6 @@
 //! What the records show: wheels on the shelf, a wheel's life, a visit, a lap, a gauge.
 
+use super::PlanNoteView;
 use serde::Serialize;
 
 /// Who entered something, and when.
@@ -185,6 +186,8 @@ pub struct VisitView {
     pub limits: Vec<LimitNoteView>,
     /// Claims to be judged in it.
     pub claims: Vec<ClaimNoteView>,
+    /// Plans of truing, in the order in which they were made.
+    pub plans: Vec<PlanNoteView>,
     /// Turns that were made.
     pub turns: Vec<TurnNoteView>,
     /// Advice.

@@ -1,0 +1,321 @@
+//! Rounds of truing: a plan from what a visit read and what earlier rounds taught, and the turns that were made.
+//!
+//! A visit is a round: its laps come first, then a plan, then the turns. The next lap is of another wheel, as it
+//! were, and begins a visit of its own. So the records are the memory of the estimator: nothing is carried beside
+//! them, and a reading or a turn that is corrected counts as corrected from then on.
+
+mod kept;
+mod memory;
+mod readings;
+mod work;
+
+pub use memory::LapsGo;
+pub(super) use memory::is_turned;
+pub(super) use work::{plan_note, turn_view};
+
+use super::compose::wheel_of;
+use super::measured::beside;
+use super::pen::told;
+use super::{Error, Id, OfWheel, Pen, Shop, Written};
+use crate::clock;
+use crate::true_up::{More, NoPlan, Question, finding, list, true_up};
+use crate::view::{self, AskedView, FindingView, PlanView, SideMeanView};
+use files::state::StateFile;
+use kept::Kept;
+use ledger::entry::Plan;
+use ledger::state::{VisitRecord, WheelRecord};
+use memory::{read_before_turns, turned};
+use quantity::Length;
+use readings::Read;
+use std::collections::BTreeSet;
+use truing::plan::NippleState;
+use truing::{Readings, Round};
+use wheel::{SpokeIndex, Wheel};
+
+/// Less than this that all tensions may be off by together needs no room below a limit, as a share.
+const NO_ROOM: f64 = 1e-6;
+
+/// A wheel at the truing stand as the records have it, about to be planned for.
+///
+/// What is asked of the plan beside what the shop settled is written into it.
+#[derive(Debug, Clone)]
+pub struct AtRound {
+    visit: Id,
+    label: String,
+    wheel: Wheel,
+    of_file: Vec<OfWheel>,
+    readings: Readings,
+    earlier: Vec<Round>,
+    says: Vec<FindingView>,
+    /// The class and limits of the shop, and the noise of its gauge and dial; the rest as is usual.
+    pub question: Question,
+    /// Offset of the rim's plane as measured now, positive to the right.
+    pub dish: Option<Length>,
+    /// Spokes whose nipples do not turn, from 1.
+    pub seized: BTreeSet<usize>,
+}
+
+/// A plan that was made and is not entered yet.
+#[derive(Debug, Clone)]
+pub struct Planned {
+    visit: Id,
+    /// The plan, shown.
+    pub view: PlanView,
+    /// What the estimator went through: every round with its readings and turns, this one's as planned.
+    pub rounds: Vec<Round>,
+    asked: AskedView,
+}
+
+impl AtRound {
+    /// The wheel as its file describes it.
+    #[must_use]
+    pub fn wheel(&self) -> &Wheel {
+        &self.wheel
+    }
+
+    /// How many spokes have a tension, how many places runout to the side, how many runout in and out.
+    #[must_use]
+    pub fn read(&self) -> [usize; 3] {
+        let of = &self.readings;
+        [of.tensions.len(), of.lateral.len(), of.radial.len()]
+    }
+
+    /// How many earlier rounds are remembered.
+    #[must_use]
+    pub fn remembered(&self) -> usize {
+        self.earlier.len()
+    }
+
+    /// What must be known before a plan is made.
+    #[must_use]
+    pub fn findings(&self) -> &[FindingView] {
+        &self.says
+    }
+
+    /// The plan.
+    ///
+    /// # Errors
+    /// [`NoPlan`] for a wheel without structural answer, and when nothing was read.
+    pub fn plan(self) -> Result<Planned, NoPlan> {
+        let spokes = self.wheel.spokes.len();
+        let state = |spoke: usize| NippleState {
+            seized: self.seized.contains(&spoke),
+            ..NippleState::default()
+        };
+        let seized: Vec<SpokeIndex> = self
+            .seized
+            .iter()
+            .map(|spoke| SpokeIndex(spoke.saturating_sub(1)))
+            .collect();
+        let mut says = self.says;
+        if !seized.is_empty() {
+            let says_so = format!(
+                "Said to have a nipple that does not turn: {}.",
+                list(&seized)
+            );
+            says.push(finding("note", "seized", says_so, &seized));
+        }
+        let asked = AskedView {
+            hidden: self.question.hidden,
+            target: self.question.target.map(|mean| SideMeanView {
+                side: mean.side.word().into(),
+                tension_n: mean.tension.to_n(),
+            }),
+            dish_mm: self.dish.map(Length::to_mm),
+            seized: self.seized.iter().copied().collect(),
+        };
+        let state = StateFile {
+            readings: self.readings,
+            nipples: (1..=spokes).map(state).collect(),
+        };
+        let more = More {
+            dish: self.dish,
+            ..More::default()
+        };
+        let made = true_up(
+            &self.wheel,
+            state,
+            more,
+            self.earlier,
+            &self.question,
+            &self.of_file,
+        );
+        let (mut view, rounds) = made.map_err(|error| NoPlan {
+            wheel: self.label,
+            error,
+        })?;
+        view.findings.splice(0..0, says);
+        Ok(Planned {
+            visit: self.visit,
+            view,
+            rounds,
+            asked,
+        })
+    }
+}
+
+impl Shop {
+    /// A visit's wheel as it stands at the truing stand: its readings, what earlier rounds taught, and what the
+    /// shop asks of a plan.
+    ///
+    /// # Errors
+    /// [`Error::TurnedSince`] when nipples were turned after those readings, [`Error::Missing`] when there is no
+    /// such visit.
+    pub async fn at_round(&self, visit: Id) -> Result<AtRound, Error> {
+        let (record, of) = self.visit_record(visit).await?;
+        if is_turned(&of) {
+            let turns = of.turns_made().filter(|turn| turn.body.turns != 0.0);
+            return Err(Error::TurnedSince {
+                turns: turns.count(),
+            });
+        }
+        let (wheel, of_file) = wheel_of(&record.wheel.body)?;
+        let (rounds, mut says) = self.remembered(&record, &of).await?;
+        let (measured, of_visit) = self
+            .gathered_of(record.clone(), of.clone())
+            .await?
+            .visit()?;
+        says.extend(view::findings(&of_visit));
+        let Read {
+            readings,
+            gauge,
+            together,
+            findings,
+        } = readings::read(&measured);
+        says.extend(findings);
+        says.extend(not_todays(&of));
+        let mut question = Question {
+            class: self.class().await?,
+            limits: measured.limits,
+            ..Question::default()
+        };
+        question.noise.dial = measured.settings.dial_u;
+        question.noise.gauge = gauge
+            .filter(|share| 0.0 < *share)
+            .unwrap_or(question.noise.gauge);
+        if NO_ROOM < together && !question.limits.is_empty() {
+            for limit in &mut question.limits {
+                limit.tension = limit.tension * (1.0 - together.min(0.5));
+            }
+            let says_so = format!(
+                "By its curve the gauge may read all spokes off by up to {:.1} % alike: every limit is kept with so much room.",
+                100.0 * together
+            );
+            says.push(finding("note", "limits", says_so, &[]));
+        }
+        let (hidden, seized) = as_before(&record, &of);
+        question.hidden = hidden;
+        Ok(AtRound {
+            visit: of.visit.thing,
+            label: record.wheel.body.label.to_string(),
+            wheel,
+            of_file,
+            readings,
+            earlier: rounds,
+            says,
+            question,
+            dish: None,
+            seized,
+        })
+    }
+
+    /// Plans and enters the plan: from then on it is worked by, nipple by nipple.
+    ///
+    /// # Errors
+    /// [`Error::NoPlan`] for a wheel without structural answer, and when nothing was read.
+    pub async fn plan_round(&self, pen: &Pen, at: AtRound) -> Result<Written, Error> {
+        let planned = beside(move || at.plan()).await??;
+        self.enter_plan(pen, &planned).await
+    }
+
+    /// Enters a plan that was made: from then on it is worked by, nipple by nipple.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] when the ledger does not take it.
+    pub async fn enter_plan(&self, pen: &Pen, planned: &Planned) -> Result<Written, Error> {
+        let plan = Plan {
+            visit: planned.visit,
+            text: Kept::of(&planned.view, &planned.asked).to_text()?,
+        };
+        self.enter(pen, plan).await
+    }
+
+    /// The earlier rounds of a visit's piece of work, each with its readings and what was turned after them.
+    async fn remembered(
+        &self,
+        record: &WheelRecord,
+        of: &VisitRecord,
+    ) -> Result<(Vec<Round>, Vec<FindingView>), Error> {
+        let (earlier, are_left_out) = memory::of_this_work(record, of);
+        let spokes = wheel_of(&record.wheel.body)?.0.spokes.len();
+        let mut rounds = Vec::new();
+        let mut times = Vec::new();
+        for visit in earlier {
+            let seen = read_before_turns(visit);
+            let (measured, _) = self.gathered_of(record.clone(), seen).await?.visit()?;
+            let mut readings = readings::read(&measured).readings;
+            let last = visit
+                .plans
+                .iter()
+                .filter_map(|plan| Kept::read(&plan.plan.body.text))
+                .next_back();
+            readings.dish = last.and_then(|kept| kept.asked.dish_mm).map(Length::mm);
+            rounds.push(Round {
+                readings,
+                turned: turned(visit, spokes),
+            });
+            let taken = &visit.visit.body;
+            times.push(told(taken.taken, &taken.taken_zone));
+        }
+        let mut says = Vec::new();
+        if !times.is_empty() {
+            let says_so = format!(
+                "Remembered with what was turned after them: the rounds of {}.",
+                times.join(", ")
+            );
+            says.push(finding("note", "rounds", says_so, &[]));
+        }
+        if are_left_out {
+            let says_so = "Rounds of an earlier piece of work are left out: the wheel was away for more than two weeks since.";
+            says.push(finding("note", "rounds", says_so.into(), &[]));
+        }
+        Ok((rounds, says))
+    }
+}
+
+/// Whether the nipples are hidden, and which do not turn, as it was said with the wheel's newest plan.
+fn as_before(record: &WheelRecord, of: &VisitRecord) -> (bool, BTreeSet<usize>) {
+    let until = record
+        .visits
+        .iter()
+        .take_while(|one| one.visit.thing != of.visit.thing);
+    let plans = until.chain([of]).flat_map(|visit| &visit.plans);
+    let newest = plans
+        .filter_map(|plan| Some((plan, Kept::read(&plan.plan.body.text)?)))
+        .last();
+    newest.map_or((false, BTreeSet::new()), |(plan, kept)| {
+        let passed_over = plan.turns.iter().filter(|turn| work::is_passed_over(turn));
+        let passed_over = passed_over.filter_map(|turn| usize::try_from(turn.body.spoke).ok());
+        let spokes = kept.plan.spokes.len();
+        let seized = kept.asked.seized.into_iter().chain(passed_over);
+        (
+            kept.asked.hidden,
+            seized
+                .filter(|spoke| (1..=spokes).contains(spoke))
+                .collect(),
+        )
+    })
+}
+
+/// That readings of another day may tell of another wheel by now.
+fn not_todays(of: &VisitRecord) -> Option<FindingView> {
+    let taken = told(of.visit.body.taken, &of.visit.body.taken_zone);
+    let day = taken.split('T').next().unwrap_or_default();
+    let now = clock::told(clock::now(), &of.visit.body.taken_zone);
+    (!now.starts_with(day)).then(|| {
+        let says = format!(
+            "These readings are of {day}, not of today. If anything was turned, fitted or ridden since, take the laps anew before turning."
+        );
+        finding("doubt", "another-day", says, &[])
+    })
+}

@@ -1,0 +1,261 @@
+//! The work of a round: nipple by nipple what was turned, turned back, or passed over.
+
+use super::kept::Kept;
+use crate::records::pen::told;
+use crate::records::seen::{entry_view, missing};
+use crate::records::{Error, Id, Pen, Shop, Written};
+use crate::true_up::is_clockwise;
+use crate::view::{LapKindView, PlanNoteView, PlanView, RoundView, TurnNoteView, WorkView};
+use ledger::entry::{Face, Plan, State, Turn, TurnState};
+use ledger::state::{Current, PlanRecord, VisitRecord, WheelRecord};
+
+const MADE_AGAIN: &str = "made after it was turned back";
+
+/// Turns of one nipple that are believed: a thread has fewer.
+const MOST_TURNS: f64 = 50.0;
+
+/// A plan in its visit and among the visits of its wheel.
+struct AtPlan {
+    record: WheelRecord,
+    visit: VisitRecord,
+    plan: PlanRecord,
+    kept: Option<Kept>,
+}
+
+impl Shop {
+    /// A round of truing: its plan, and what was turned by it.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] when there is no such plan.
+    pub async fn round(&self, plan: Id) -> Result<RoundView, Error> {
+        Ok(self.at_plan(plan).await?.view())
+    }
+
+    /// Enters that a turn of a plan was made: as planned, or otherwise by so many `turns`; none at all when the
+    /// nipple was passed over. `number` is its place in the order of work, from 1.
+    ///
+    /// # Errors
+    /// [`Error::TurnMade`] when another hand was quicker, [`Error::PlanOver`] when there is a newer plan or a lap
+    /// of the wheel as turned.
+    pub async fn turn_made(
+        &self,
+        pen: &Pen,
+        plan: Id,
+        number: usize,
+        turns: Option<f64>,
+    ) -> Result<Written, Error> {
+        let _alone = self.alone.at(plan).await;
+        let at = self.at_plan(plan).await?;
+        let items = at.items();
+        let item = number.checked_sub(1).and_then(|place| items.get(place));
+        let (planned, stands) = item.ok_or(Error::NoTurn {
+            number,
+            turns: items.len(),
+        })?;
+        let turns = turns.unwrap_or(planned.turns);
+        if !(-MOST_TURNS..=MOST_TURNS).contains(&turns) {
+            return Err(Error::NotThat {
+                given: turns.to_string(),
+                what: "number of turns of one nipple",
+                mend: format!("It is at most {MOST_TURNS} either way."),
+            });
+        }
+        let turn = Turn {
+            about: at.plan.plan.thing,
+            spoke: i64::try_from(planned.spoke).unwrap_or(i64::MAX),
+            turns,
+            state: TurnState::Done,
+        };
+        match stands {
+            // The same form sent twice: the pen knows it.
+            Some(stands) if pen.id == Some(stands.entry) => match &stands.correction {
+                None => self.enter(pen, turn).await,
+                Some(of) => self.correct(pen, of.supersedes, &of.why, turn).await,
+            },
+            Some(stands) if stands.body.state == TurnState::Done => Err(Error::TurnMade {
+                spoke: planned.spoke,
+                by: stands.stamp.by.clone(),
+            }),
+            _ if at.over().is_some() => Err(Error::PlanOver {
+                why: at.over().unwrap_or_default(),
+            }),
+            Some(stands) => self.correct(pen, stands.entry, MADE_AGAIN, turn).await,
+            None => self.enter(pen, turn).await,
+        }
+    }
+
+    /// Enters that a turn was turned back, or was entered by a slip; `seen` is its entry. It is due again.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] when somebody was quicker, [`Error::PlanOver`] when the wheel was read since.
+    pub async fn turned_back(&self, pen: &Pen, seen: Id, why: &str) -> Result<Written, Error> {
+        let turn: Current<Turn> = self.current(seen).await?;
+        if let Ok(at) = self.at_plan(turn.body.about).await
+            && let Some(why) = at.read_since()
+        {
+            return Err(Error::PlanOver { why });
+        }
+        let back = Turn {
+            state: TurnState::Undone,
+            ..turn.body
+        };
+        self.correct(pen, seen, why, back).await
+    }
+
+    async fn at_plan(&self, plan: Id) -> Result<AtPlan, Error> {
+        let seen: Current<Plan> = self.current(plan).await?;
+        let (record, visit) = self.visit_record(seen.body.visit).await?;
+        let found = visit.plans.iter().find(|one| one.plan.thing == seen.thing);
+        let plan = found.cloned().ok_or_else(|| missing("plan", plan))?;
+        let kept = Kept::read(&plan.plan.body.text);
+        Ok(AtPlan {
+            record,
+            visit,
+            plan,
+            kept,
+        })
+    }
+}
+
+impl AtPlan {
+    /// The list in the order of work, each with the turn that was entered for it. A nipple that stands twice in the
+    /// list is turned twice, the first time first.
+    fn items(&self) -> Vec<(&crate::view::TurnedView, Option<&Current<Turn>>)> {
+        let planned = self.kept.as_ref().map_or(&[][..], |kept| &kept.plan.turns);
+        let entered = |spoke: usize, time: usize| {
+            let of_spoke = |turn: &&Current<Turn>| usize::try_from(turn.body.spoke) == Ok(spoke);
+            self.plan.turns.iter().filter(of_spoke).nth(time)
+        };
+        let items = planned.iter().enumerate().map(|(place, turn)| {
+            let time = planned[..place]
+                .iter()
+                .filter(|one| one.spoke == turn.spoke);
+            (turn, entered(turn.spoke, time.count()))
+        });
+        items.collect()
+    }
+
+    /// Why nothing more is to be turned by this plan.
+    fn over(&self) -> Option<String> {
+        let newer = self
+            .visit
+            .plans
+            .iter()
+            .any(|one| one.plan.thing > self.plan.plan.thing);
+        let newer = newer.then(|| "A newer plan was made for this visit: turn by that one.".into());
+        self.read_since().or(newer)
+    }
+
+    /// That the wheel was read after the turns: what is turned from now on belongs to another round.
+    fn read_since(&self) -> Option<String> {
+        let mut later = self.record.visits.iter();
+        later.find(|one| one.visit.thing == self.visit.visit.thing)?;
+        let read = later.find(|one| one.laps.iter().any(|lap| !lap.readings.is_empty()))?;
+        let taken = told(read.visit.body.taken, &read.visit.body.taken_zone);
+        Some(format!(
+            "The wheel was read again after this round, in the visit of {taken}: plan the next round from there."
+        ))
+    }
+
+    /// That a reading was entered or corrected after the plan was made, before any turn.
+    fn changed(&self) -> Option<String> {
+        if super::memory::is_turned(&self.visit) {
+            return None;
+        }
+        let readings = self.visit.laps.iter().flat_map(|lap| &lap.readings);
+        let newest = readings.map(|reading| reading.entry).max()?;
+        (newest > self.plan.plan.entry).then(|| {
+            "A reading of this visit was entered or corrected after this plan was made: plan anew before turning.".into()
+        })
+    }
+
+    /// The laps that the plan rests on, each once.
+    fn laps(&self) -> Vec<LapKindView> {
+        let mut kinds = Vec::new();
+        for lap in &self.visit.laps {
+            let of = &lap.lap.body;
+            let kind = LapKindView {
+                takes: of.takes.word(),
+                face: of.face.map(Face::word),
+            };
+            if of.state == State::Bare && !lap.readings.is_empty() && !kinds.contains(&kind) {
+                kinds.push(kind);
+            }
+        }
+        kinds
+    }
+
+    fn view(&self) -> RoundView {
+        let items = self.items();
+        let asked = self.kept.as_ref().map(|kept| kept.asked.clone());
+        let asked = asked.unwrap_or_default();
+        let plan: Option<&PlanView> = self.kept.as_ref().map(|kept| &kept.plan);
+        let steps_in_a_turn = plan.map_or(1.0, |plan| f64::from(plan.steps_in_a_turn));
+        let work: Vec<WorkView> = items
+            .iter()
+            .enumerate()
+            .map(|(place, (turn, entered))| WorkView {
+                number: place + 1,
+                turn: (*turn).clone(),
+                steps: (turn.turns * steps_in_a_turn).round() as i64,
+                clockwise: is_clockwise(0.0 < turn.turns, asked.hidden),
+                made: entered
+                    .filter(|turn| turn.body.state == TurnState::Done)
+                    .map(turn_view),
+            })
+            .collect();
+        let of_list = |turn: &Current<Turn>| {
+            let entered = items.iter().filter_map(|(_, entered)| *entered);
+            entered.into_iter().any(|one| one.thing == turn.thing)
+        };
+        let beyond = self.plan.turns.iter().filter(|turn| !of_list(turn));
+        let visit = &self.visit.visit.body;
+        RoundView {
+            entry: entry_view(&self.plan.plan),
+            visit: self.visit.visit.thing.to_string(),
+            taken: told(visit.taken, &visit.taken_zone),
+            wheel_label: self.record.wheel.body.label.to_string(),
+            wheel_name: self.record.wheel.body.name.clone(),
+            text: self.plan.plan.body.text.clone(),
+            plan: plan.cloned(),
+            asked,
+            due: work
+                .iter()
+                .find(|item| item.made.is_none())
+                .map(|item| item.number),
+            work,
+            laps: self.laps(),
+            beyond: beyond.map(turn_view).collect(),
+            over: self.over(),
+            changed: self.changed(),
+        }
+    }
+}
+
+/// Whether a nipple was passed over: a turn that stands and is none.
+pub(super) fn is_passed_over(turn: &Current<Turn>) -> bool {
+    turn.body.state == TurnState::Done && turn.body.turns == 0.0
+}
+
+/// A turn as it stands.
+pub(in crate::records) fn turn_view(turn: &Current<Turn>) -> TurnNoteView {
+    TurnNoteView {
+        entry: entry_view(turn),
+        spoke: turn.body.spoke,
+        turns: turn.body.turns,
+        state: turn.body.state.word(),
+    }
+}
+
+/// A plan in short.
+pub(in crate::records) fn plan_note(record: &PlanRecord) -> PlanNoteView {
+    let made = record
+        .turns
+        .iter()
+        .filter(|turn| turn.body.state == TurnState::Done);
+    PlanNoteView {
+        entry: entry_view(&record.plan),
+        turns: Kept::read(&record.plan.body.text).map(|kept| kept.plan.turns.len()),
+        made: made.count(),
+    }
+}

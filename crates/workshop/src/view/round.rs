@@ -1,0 +1,136 @@
+//! A round of truing as the records have it: its plan, and nipple by nipple what was turned.
+
+use super::{EntryView, PlanView, TurnNoteView, TurnedView};
+use serde::{Deserialize, Serialize};
+
+/// What a plan was asked for beside what the shop settled; kept with it, and asked alike the next time.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct AskedView {
+    /// Whether the nipples are hidden in the rim and turned from the tyre side.
+    pub hidden: bool,
+    /// Mean tension that one side is to have; null keeps the level.
+    pub target: Option<SideMeanView>,
+    /// Offset of the rim's plane as it was measured, positive to the right.
+    pub dish_mm: Option<f64>,
+    /// Spokes whose nipples do not turn.
+    pub seized: Vec<usize>,
+}
+
+/// A mean tension of one side.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SideMeanView {
+    /// `right` or `left`.
+    pub side: String,
+    /// The tension.
+    pub tension_n: f64,
+}
+
+/// A plan in short, as its visit shows it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlanNoteView {
+    /// Who and when.
+    pub entry: EntryView,
+    /// Turns it lists; null when its text is in another form than this program writes.
+    pub turns: Option<usize>,
+    /// Turns of it that were made, or passed over.
+    pub made: usize,
+}
+
+/// A round of truing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RoundView {
+    /// Who entered the plan, and when.
+    pub entry: EntryView,
+    /// The visit whose readings it rests on.
+    pub visit: String,
+    /// When that took place, RFC 3339.
+    pub taken: String,
+    /// The wheel's label.
+    pub wheel_label: String,
+    /// The wheel's name.
+    pub wheel_name: String,
+    /// The plan's text, as it was made.
+    pub text: String,
+    /// The plan; null when its text is in another form than this program writes.
+    pub plan: Option<PlanView>,
+    /// What it was asked for.
+    pub asked: AskedView,
+    /// In the order of work.
+    pub work: Vec<WorkView>,
+    /// The first of them that is neither made nor passed over, from 1; null when all are.
+    pub due: Option<usize>,
+    /// The laps without a tyre that it rests on, in their order.
+    pub laps: Vec<LapKindView>,
+    /// Turns noted with the plan that are not of its list.
+    pub beyond: Vec<TurnNoteView>,
+    /// Why nothing more is to be turned by this plan, when that is so.
+    pub over: Option<String>,
+    /// What changed since it was made and does not end it.
+    pub changed: Option<String>,
+}
+
+/// What a lap takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct LapKindView {
+    /// `reading`, `lateral`, `radial` or `pitch`.
+    pub takes: &'static str,
+    /// The rim's face, when a dial touches one.
+    pub face: Option<&'static str>,
+}
+
+/// One nipple in the order of work.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WorkView {
+    /// Its place in the list, from 1.
+    pub number: usize,
+    /// What is to be done.
+    pub turn: TurnedView,
+    /// Steps, tightening positive.
+    pub steps: i64,
+    /// The way the hand turns, seen from where it stands.
+    pub clockwise: bool,
+    /// What was done; null while nothing was, or when it was turned back.
+    pub made: Option<TurnNoteView>,
+}
+
+impl WorkView {
+    /// Whether the nipple was passed over.
+    #[must_use]
+    pub fn is_passed_over(&self) -> bool {
+        self.made.as_ref().is_some_and(|made| made.turns == 0.0)
+    }
+
+    /// Whether it was turned otherwise than planned.
+    #[must_use]
+    pub fn is_otherwise(&self) -> bool {
+        let made = self.made.as_ref().filter(|made| made.turns != 0.0);
+        made.is_some_and(|made| made.turns != self.turn.turns)
+    }
+}
+
+impl RoundView {
+    /// The turn that was entered last and stands.
+    #[must_use]
+    pub fn last(&self) -> Option<&WorkView> {
+        let made = self.work.iter().filter(|item| item.made.is_some());
+        // Ids rise with time, so the greatest entry is the last one.
+        made.max_by(|one, other| entry_of(one).cmp(&entry_of(other)))
+    }
+
+    /// The item that is due.
+    #[must_use]
+    pub fn item(&self) -> Option<&WorkView> {
+        self.work.get(self.due?.checked_sub(1)?)
+    }
+
+    /// How many of the list are made or passed over.
+    #[must_use]
+    pub fn made(&self) -> usize {
+        let made = self.work.iter().filter(|item| item.made.is_some());
+        made.count()
+    }
+}
+
+fn entry_of(item: &WorkView) -> Option<&str> {
+    item.made.as_ref().map(|made| made.entry.entry.as_str())
+}

@@ -1,0 +1,422 @@
+//! Rounds of truing in the records, on either store. The wheel and its readings are made up.
+
+mod store;
+
+use files::state::StateFile;
+use files::{Source, carry};
+use truing::Round;
+use truing::plan::NippleState;
+use workshop::records::entry::{Face, State, Takes};
+use workshop::records::{
+    Access, CalibrationAsked, Error, Id, LapTaken, LapsGo, LimitAsked, Pen, Place, Planned,
+    PointAsked, Shop, Typed, WheelAsked,
+};
+use workshop::true_up::{More, to_carry, true_up};
+use workshop::view::RoundView;
+
+const WHEEL: &str = r#"format = 1
+name = "bench wheel"
+
+[rim]
+seats = 16
+seat_diameter_mm = 594.0
+sides = ["right", "left"]
+centroid_radius_mm = 303.0
+axial_stiffness_n = 7.5e6
+in_plane_bending_n_mm2 = 2.0e8
+lateral_bending_n_mm2 = 1.6e8
+torsion_n_mm2 = 0.5e8
+
+[[kind]]
+name = "plain"
+wire_mm = 2.0
+axial_stiffness_n = 6.0e5
+
+[right]
+hole_circle_mm = 44.0
+flange_offset_mm = 33.0
+flange_mm = 3.0
+crosses = 2
+roles = ["trailing", "leading"]
+heads = ["in", "out"]
+
+[left]
+hole_circle_mm = 44.0
+flange_offset_mm = 33.0
+flange_mm = 3.0
+crosses = 2
+roles = ["trailing", "leading"]
+heads = ["in", "out"]
+
+[measured]
+flange_offset_u_mm = 0.3
+dish_mm = 0.1
+dish_u_mm = 0.2
+"#;
+
+const GAUGE: &str = "format = 1\nlabel = \"G\"\nresolution = 0.5\nrepeatability = 0.25\n";
+const SPOKES: usize = 16;
+
+/// A shop in a place of its own, with a wheel whose structure is known and a calibrated gauge.
+struct Bench {
+    _folder: tempfile::TempDir,
+    shop: Shop,
+    pen: Pen,
+    wheel: Id,
+}
+
+impl Bench {
+    async fn new() -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        let own = || Place::Folder(folder.path().join("data"));
+        let place = store::database().map_or_else(own, Place::Server);
+        let shop = Shop::open(&place, Access::Write).await.expect("open");
+        let pen = Pen::of("M");
+        let asked = WheelAsked {
+            file: WHEEL.into(),
+            ..WheelAsked::default()
+        };
+        let (_, wheel) = shop.take_in_wheel(&pen, asked).await.expect("a wheel");
+        let gauge = shop.take_in_gauge(&pen, GAUGE, None).await.expect("gauge");
+        let kind = CalibrationAsked {
+            spoke_kind: "plain".into(),
+            ..CalibrationAsked::default()
+        };
+        let begun = shop.begin_calibration(&pen, gauge.id, kind).await;
+        let calibration = begun.expect("begun").id;
+        for (reading, force) in [("15", "60"), ("18", "75"), ("20.5", "90"), ("25.5", "132")] {
+            let point = PointAsked {
+                reading: reading.into(),
+                force: force.into(),
+                unit: "kgf".into(),
+                ..PointAsked::default()
+            };
+            let entered = shop.enter_point(&pen, calibration, &point).await;
+            entered.expect("a point");
+        }
+        Self {
+            _folder: folder,
+            shop,
+            pen,
+            wheel: wheel.id,
+        }
+    }
+
+    /// A lap with a value at every spoke, begun at once; the visit it went into.
+    async fn lap(&self, takes: Takes, value: impl Fn(usize) -> f64) -> Id {
+        let taken = LapTaken {
+            takes,
+            state: State::Bare,
+            face: (takes != Takes::Reading).then_some(Face::Right),
+        };
+        let lap = self.shop.lap_at_once(&self.pen, self.wheel, taken).await;
+        let lap = lap.expect("a lap").id;
+        for number in 1..=SPOKES {
+            let read = typed(value(number));
+            let taken = self.shop.take(&self.pen, lap, number, &read);
+            taken.await.expect("taken");
+        }
+        let view = self.shop.lap(lap).await.expect("a lap");
+        view.visit.parse().expect("an id")
+    }
+
+    /// A gauge lap and the dial both ways, of a wheel that wanders twice a turn by so much.
+    async fn laps(&self, swing: f64) -> Id {
+        let wave = |spoke: usize, of: f64| (spoke as f64 * std::f64::consts::FRAC_PI_4).sin() * of;
+        self.lap(Takes::Reading, |spoke| {
+            let side = if spoke % 2 == 0 { -1.0 } else { 1.0 };
+            ((21.0 + side * wave(spoke + 2, 3.0 * swing)) * 2.0).round() / 2.0
+        })
+        .await;
+        self.lap(Takes::Lateral, |spoke| round(wave(spoke, swing)))
+            .await;
+        self.lap(Takes::Radial, |spoke| round(wave(spoke + 1, 0.3 * swing)))
+            .await
+    }
+
+    async fn planned(&self, visit: Id) -> Planned {
+        let at = self.shop.at_round(visit).await.expect("readings");
+        at.plan().expect("a plan")
+    }
+
+    async fn round(&self, plan: Id) -> RoundView {
+        self.shop.round(plan).await.expect("a round")
+    }
+}
+
+fn round(mm: f64) -> f64 {
+    (mm * 100.0).round() / 100.0
+}
+
+fn typed(value: f64) -> Typed {
+    Typed {
+        raw: value.to_string(),
+        value,
+    }
+}
+
+fn id(text: &str) -> Id {
+    text.parse().expect("an id")
+}
+
+/// What a carry file holds, through its text.
+fn through_a_file(rounds: &[Round], wheel: &wheel::Wheel) -> Vec<Round> {
+    let text = to_carry(rounds, wheel);
+    let source = Source::from_bytes("carry.csv", text.as_bytes()).expect("text");
+    carry::read(&source, wheel).expect("rounds")
+}
+
+#[tokio::test]
+async fn records_remember_what_a_carry_file_would_have_said() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    let at = shop.at_round(visit).await.expect("readings");
+    assert_eq!((at.read(), at.remembered()), ([SPOKES; 3], 0));
+    let wheel = at.wheel().clone();
+    let first = at.plan().expect("a plan");
+    assert!(first.view.turns.len() > 4, "{:?}", first.view.turns);
+    let mut carried = through_a_file(&first.rounds, &wheel);
+
+    let plan = shop.enter_plan(pen, &first).await.expect("entered").id;
+    for number in 1..=first.view.turns.len() {
+        // The second nipple is not touched, and the third goes two steps less far than asked.
+        let turns = match number {
+            2 => Some(0.0),
+            3 => Some(first.view.turns[2].turns - 0.25),
+            _ => None,
+        };
+        let made = shop.turn_made(pen, plan, number, turns).await;
+        made.expect("made");
+    }
+    let turned = &mut carried[0].turned;
+    let spoke_of = |place: usize| first.view.turns[place].spoke - 1;
+    turned[spoke_of(1)] -= first.view.turns[1].turns;
+    turned[spoke_of(2)] -= 0.25;
+
+    let next = bench.laps(0.2).await;
+    assert_ne!(
+        next, visit,
+        "what is read after the turns is a visit of its own"
+    );
+    let mut at = shop.at_round(next).await.expect("readings");
+    assert_eq!(at.remembered(), 1);
+    assert_eq!(
+        at.seized.iter().copied().collect::<Vec<_>>(),
+        [spoke_of(1) + 1]
+    );
+    at.seized.clear();
+    let question = at.question.clone();
+    let second = at.plan().expect("a plan");
+    let state = StateFile {
+        readings: second.rounds[1].readings.clone(),
+        nipples: vec![NippleState::default(); SPOKES],
+    };
+    let (by_file, _) =
+        true_up(&wheel, state, More::default(), carried, &question, &[]).expect("a plan");
+    let told = |view: &workshop::view::PlanView| {
+        let view = view.clone();
+        (
+            view.round,
+            view.turns,
+            view.expected,
+            view.learned,
+            view.found,
+            view.spokes,
+        )
+    };
+    assert!(
+        told(&second.view) == told(&by_file),
+        "{:?}\n{:?}",
+        second.view.turns,
+        by_file.turns
+    );
+    assert!(second.view.found.expect("read").expected.is_some());
+}
+
+#[tokio::test]
+async fn place_in_a_round_is_kept_over_turns_undone_and_passed_over() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    let planned = bench.planned(visit).await;
+    let plan = shop.enter_plan(pen, &planned).await.expect("entered").id;
+    let round = bench.round(plan).await;
+    assert_eq!(
+        round.plan.as_ref(),
+        Some(&planned.view),
+        "read back as it was made"
+    );
+    assert_eq!(
+        (round.due, round.over, round.changed),
+        (Some(1), None, None)
+    );
+
+    let twice = pen.clone().with_id(shop.fresh_id());
+    for _ in 0..2 {
+        let made = shop.turn_made(&twice, plan, 1, None).await;
+        made.expect("the same form twice is one turn");
+    }
+    let other = shop.turn_made(&Pen::of("J"), plan, 1, None).await;
+    assert!(
+        matches!(&other, Err(Error::TurnMade { by, .. }) if by == "M"),
+        "{other:?}"
+    );
+    shop.turn_made(pen, plan, 2, Some(0.0))
+        .await
+        .expect("passed over");
+    let round = bench.round(plan).await;
+    assert_eq!((round.due, round.made()), (Some(3), 2));
+    assert!(round.work[1].is_passed_over() && !round.work[0].is_passed_over());
+
+    let seen = round
+        .last()
+        .and_then(|item| item.made.clone())
+        .expect("a turn");
+    let back = |pen: Pen| {
+        let (shop, seen) = (shop.clone(), id(&seen.entry.entry));
+        async move { shop.turned_back(&pen, seen, "a slip").await }
+    };
+    back(pen.clone()).await.expect("back");
+    let told = back(Pen::of("J")).await.expect_err("somebody was quicker");
+    assert!(
+        told.to_string().contains("changed meanwhile by M"),
+        "{told}"
+    );
+    assert_eq!(bench.round(plan).await.due, Some(2));
+    shop.turn_made(pen, plan, 2, None)
+        .await
+        .expect("made after all");
+    let round = bench.round(plan).await;
+    assert_eq!((round.due, round.beyond.len()), (Some(3), 0));
+    assert_eq!(
+        round.work[1].made.as_ref().map(|made| made.turns),
+        Some(planned.view.turns[1].turns)
+    );
+    let nowhere = shop.turn_made(pen, plan, 99, None).await;
+    assert!(
+        matches!(nowhere, Err(Error::NoTurn { number: 99, .. })),
+        "{nowhere:?}"
+    );
+}
+
+#[tokio::test]
+async fn two_hands_at_one_nipple_turn_it_once() {
+    let bench = Bench::new().await;
+    let visit = bench.laps(0.5).await;
+    let planned = bench.planned(visit).await;
+    let plan = bench.shop.enter_plan(&bench.pen, &planned).await;
+    let plan = plan.expect("entered").id;
+    let hands = (0..8).map(|hand| {
+        let (shop, pen) = (bench.shop.clone(), Pen::of(&format!("hand {hand}")));
+        tokio::spawn(async move { shop.turn_made(&pen, plan, 1, None).await.is_ok() })
+    });
+    let mut turned = 0;
+    for hand in hands.collect::<Vec<_>>() {
+        turned += usize::from(hand.await.expect("no panic"));
+    }
+    assert_eq!(turned, 1);
+}
+
+#[tokio::test]
+async fn nobody_plans_or_turns_by_readings_from_before_the_turns() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    assert_eq!(shop.laps_go(visit).await.expect("a visit"), LapsGo::Here);
+    let first = bench.planned(visit).await;
+    let old = shop.enter_plan(pen, &first).await.expect("entered").id;
+    let plan = shop.enter_plan(pen, &first).await.expect("entered").id;
+    let told = shop.turn_made(pen, old, 1, None).await;
+    assert!(
+        matches!(told, Err(Error::PlanOver { .. })),
+        "a newer plan: {told:?}"
+    );
+    shop.turn_made(pen, plan, 1, None).await.expect("made");
+    assert_eq!(
+        shop.laps_go(visit).await.expect("a visit"),
+        LapsGo::TurnedSince
+    );
+    let told = shop.at_round(visit).await;
+    assert!(
+        matches!(told, Err(Error::TurnedSince { turns: 1 })),
+        "{told:?}"
+    );
+
+    let turn = bench.round(plan).await.work[0]
+        .made
+        .clone()
+        .expect("a turn");
+    let next = bench.laps(0.3).await;
+    assert_ne!(next, visit);
+    let told = shop.turn_made(pen, plan, 2, None).await;
+    assert!(
+        matches!(told, Err(Error::PlanOver { .. })),
+        "read since: {told:?}"
+    );
+    let told = shop.turned_back(pen, id(&turn.entry.entry), "a slip").await;
+    assert!(
+        matches!(told, Err(Error::PlanOver { .. })),
+        "read since: {told:?}"
+    );
+    assert!(bench.round(plan).await.over.is_some());
+}
+
+#[tokio::test]
+async fn reading_that_is_corrected_counts_as_corrected_and_one_taken_after_the_turns_does_not() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    let planned = bench.planned(visit).await;
+    let plan = shop.enter_plan(pen, &planned).await.expect("entered").id;
+    shop.turn_made(pen, plan, 1, None).await.expect("made");
+    let life = shop.visit(visit).await.expect("a visit");
+    let lateral = life.laps.iter().find(|lap| lap.takes == "lateral");
+    let lateral = lateral.expect("a lap");
+    let third = id(&lateral.readings[2].entry.entry);
+    let corrected = shop.take_again(pen, third, "misread", &typed(0.11)).await;
+    corrected.expect("corrected");
+    let late = shop.lap_within(
+        pen,
+        visit,
+        LapTaken {
+            takes: Takes::Lateral,
+            state: State::Bare,
+            face: Some(Face::Right),
+        },
+    );
+    let late = late.await.expect("somebody asked for it").id;
+    shop.take(pen, late, 1, &typed(4.0)).await.expect("taken");
+
+    let next = bench.laps(0.2).await;
+    let rounds = bench.planned(next).await.rounds;
+    let read: Vec<f64> = rounds[0]
+        .readings
+        .lateral
+        .iter()
+        .map(|point| point.displacement.to_mm())
+        .collect();
+    assert_eq!(read.len(), SPOKES);
+    assert!((read[2] - 0.11).abs() < 1e-12, "{read:?}");
+    assert!(read.iter().all(|mm| *mm < 1.0), "{read:?}");
+}
+
+#[tokio::test]
+async fn limits_are_kept_with_the_room_that_the_curve_asks() {
+    let bench = Bench::new().await;
+    let asked = LimitAsked {
+        part: "rim".into(),
+        value: "130 kgf".into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        ..LimitAsked::default()
+    };
+    let noted = bench.shop.note_limit(&bench.pen, bench.wheel, asked).await;
+    noted.expect("a limit");
+    let visit = bench.laps(0.5).await;
+    let at = bench.shop.at_round(visit).await.expect("readings");
+    let kept = at.question.limits[0].tension.to_kgf();
+    assert!((100.0..130.0).contains(&kept), "{kept}");
+    let told = at.findings().iter().any(|one| one.about == "limits");
+    assert!(told, "{:?}", at.findings());
+}
