@@ -4,7 +4,7 @@ use crate::ending::WrongUse;
 use std::env;
 use std::future::Future;
 use std::path::{Path, PathBuf};
-use workshop::records::{Access, Finding, OfWheel, Place, Shop, Visit, Wheel};
+use workshop::records::{Access, Finding, OfWheel, Pen, Place, Shop, Visit, Wheel};
 use workshop::take_in;
 
 /// Where the records are.
@@ -87,7 +87,7 @@ fn usual() -> Option<PathBuf> {
 
 /// Whether a word names something in the records and not a file: no such file is there, and no file's name
 /// looks like that.
-fn is_of_records(word: &Path) -> bool {
+pub(crate) fn is_of_records(word: &Path) -> bool {
     let text = word.to_string_lossy();
     text != "-" && !word.exists() && !text.contains(['.', '/', '\\'])
 }
@@ -114,6 +114,20 @@ pub(crate) fn wheel(word: &Path, records: &DataFolder) -> anyhow::Result<(Wheel,
         let wheel = shop.wheel_called(&word.to_string_lossy()).await?;
         Ok(shop.wheel(wheel).await?)
     })
+}
+
+/// The pen of whoever enters something: named with `--by`, else in the environment.
+pub(crate) fn pen(by: Option<&str>) -> anyhow::Result<Pen> {
+    let named = by.map(str::to_owned);
+    let named = named.or_else(|| env::var("RIMWRIGHT_BY").ok());
+    match named.filter(|by| !by.trim().is_empty()) {
+        Some(by) => Ok(Pen::of(by.trim())),
+        None => Err(WrongUse(
+            "it is not said who enters this\n  Say `--by INITIALS`, or set RIMWRIGHT_BY: every row of the records has a name."
+                .into(),
+        )
+        .into()),
+    }
 }
 
 /// Does what waits for the disk or a server.

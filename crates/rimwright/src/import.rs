@@ -281,18 +281,7 @@ fn file_view(file: &Path, kind: Kind) -> ImportedFileView {
 }
 
 fn pen(arguments: &Arguments) -> anyhow::Result<Pen> {
-    let named = arguments
-        .by
-        .clone()
-        .or_else(|| std::env::var("RIMWRIGHT_BY").ok());
-    match named.filter(|by| !by.trim().is_empty()) {
-        Some(by) => Ok(Pen::of(by.trim())),
-        None => Err(WrongUse(
-            "it is not said who enters this\n  Say `--by INITIALS`, or set RIMWRIGHT_BY: every row of the records has a name."
-                .into(),
-        )
-        .into()),
-    }
+    data::pen(arguments.by.as_deref())
 }
 
 fn text(view: &ImportView) -> String {

@@ -1,5 +1,7 @@
 //! `rimwright plan`: the turns of the next round.
 
+use crate::data::{self, DataFolder};
+use crate::ending::WrongUse;
 use crate::number::number;
 use crate::table::{heading, item, table};
 use crate::{Units, ending};
@@ -7,11 +9,14 @@ use quantity::Length;
 use quantity::force::ForceUnit;
 use std::path::PathBuf;
 use std::time::Duration;
+use workshop::records::Access;
 use workshop::true_up::{self, More, Question, Then, item_of, true_up};
 use workshop::view::{PlanView, json};
 use workshop::{asked, take_in};
 
 /// Truing: which nipples to turn, which way, how far, in what order, what to expect, and when to stop.
+///
+/// A label of the records in place of both files takes the wheel's newest visit, and remembers its earlier rounds.
 ///
 /// The state is a CSV with a row for each spoke that was read: `spoke`, `tension_n` (or `_kgf`, `_lbf`), `lateral_mm`
 /// (to the right), `radial_mm` (outward); rows with `angle_deg` give runout between spokes. Gaps are allowed, and runout
@@ -20,10 +25,19 @@ use workshop::{asked, take_in};
 /// Example: rimwright plan wheel.toml state.csv --carry wheel.carry.csv --target right:115kgf --limit "rim,1250n,bare,sticker"
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
-    /// The wheel's file, with its rim's constants.
+    /// The wheel's file, with its rim's constants; or, where no file has that name, the label of a wheel or the id of a
+    /// visit in the records.
     wheel: PathBuf,
-    /// What was read.
-    state: PathBuf,
+    /// What was read; the records have it themselves.
+    state: Option<PathBuf>,
+    /// Enters the plan in the records, with the visit: the turns are then noted at the stand.
+    #[arg(long, help_heading = "Records")]
+    enter: bool,
+    /// Who enters it. Else RIMWRIGHT_BY.
+    #[arg(long, value_name = "INITIALS", help_heading = "Records")]
+    by: Option<String>,
+    #[command(flatten)]
+    records: DataFolder,
     /// Keeps what earlier rounds taught: read if it is there, written with this round. Correct in it what was turned
     /// otherwise than planned.
     #[arg(long, value_name = "FILE")]
@@ -58,27 +72,28 @@ pub(crate) struct Arguments {
     /// Runout outward at more places: a CSV with columns angle_deg, mm.
     #[arg(long, value_name = "LAP.csv")]
     radial: Option<PathBuf>,
-    /// The class for runout to the side, most less least, mm.
-    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0), default_value_t = 0.20)]
-    lateral_fir: f64,
-    /// The class for runout in and out, most less least, mm.
-    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0), default_value_t = 0.25)]
-    radial_fir: f64,
-    /// The class for evenness, standard deviation within one side and kind, per cent.
-    #[arg(long, value_name = "PERCENT", value_parser = number(0.1, 50.0), default_value_t = 5.0)]
-    evenness: f64,
-    /// The class for the dish, either way, mm.
-    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0), default_value_t = 0.5)]
-    dish_within: f64,
-    /// The class for the mean tension, per cent of its target either way.
-    #[arg(long, value_name = "PERCENT", value_parser = number(0.1, 50.0), default_value_t = 3.0)]
-    mean_within: f64,
-    /// Standard uncertainty of one gauge reading, per cent.
-    #[arg(long, value_name = "PERCENT", value_parser = number(0.0, 50.0), default_value_t = 2.5)]
-    gauge_noise: f64,
-    /// Standard uncertainty of one dial reading, mm.
-    #[arg(long, value_name = "MM", value_parser = number(0.0, 5.0), default_value_t = 0.02)]
-    dial_noise: f64,
+    /// The class for runout to the side, most less least, mm; 0.20, of records the shop's.
+    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0))]
+    lateral_fir: Option<f64>,
+    /// The class for runout in and out, most less least, mm; 0.25, of records the shop's.
+    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0))]
+    radial_fir: Option<f64>,
+    /// The class for evenness, standard deviation within one side and kind, per cent; 5, of records the
+    /// shop's.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.1, 50.0))]
+    evenness: Option<f64>,
+    /// The class for the dish, either way, mm; 0.5, of records the shop's.
+    #[arg(long, value_name = "MM", value_parser = number(0.01, 20.0))]
+    dish_within: Option<f64>,
+    /// The class for the mean tension, per cent of its target either way; 3, of records the shop's.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.1, 50.0))]
+    mean_within: Option<f64>,
+    /// Standard uncertainty of one gauge reading, per cent; 2.5, of records the gauge's own.
+    #[arg(long, value_name = "PERCENT", value_parser = number(0.0, 50.0))]
+    gauge_noise: Option<f64>,
+    /// Standard uncertainty of one dial reading, mm; 0.02, of records the shop's.
+    #[arg(long, value_name = "MM", value_parser = number(0.0, 5.0))]
+    dial_noise: Option<f64>,
     /// Plans even where the wheel is of its class.
     #[arg(long)]
     go_on: bool,
@@ -118,62 +133,106 @@ fn target(text: &str) -> Result<true_up::Mean, String> {
 }
 
 impl Arguments {
-    fn question(&self) -> Question {
-        let mut question = Question {
-            target: self.target,
-            limits: self.limit.clone(),
-            tyre_loss: self.tyre_loss.map(|percent| percent / 100.0),
-            step: self.step,
-            most_turns: self.most_turns,
-            at_most: self.at_most.map(usize::from),
-            trade_off: self.trade_off.map_or(0, usize::from),
-            go_on: self.go_on,
-            hidden: self.hidden,
-            friction: self.friction,
-            seed: self.seed,
-            time_limit: Duration::from_secs_f64(self.time_limit),
-            ..Question::default()
+    /// Writes what was asked into a question; what was not stays as it is.
+    fn ask(&self, question: &mut Question) {
+        question.target = self.target;
+        question.limits.extend(self.limit.iter().cloned());
+        question.tyre_loss = self.tyre_loss.map(|percent| percent / 100.0);
+        question.step = self.step;
+        question.most_turns = self.most_turns;
+        question.at_most = self.at_most.map(usize::from);
+        question.trade_off = self.trade_off.map_or(0, usize::from);
+        question.go_on = self.go_on;
+        question.hidden |= self.hidden;
+        question.friction = self.friction;
+        question.seed = self.seed;
+        question.time_limit = Duration::from_secs_f64(self.time_limit);
+        let (class, noise) = (&mut question.class, &mut question.noise);
+        let mm = |of: &mut Length, asked: Option<f64>| *of = asked.map_or(*of, Length::mm);
+        let number = |of: &mut f64, asked: Option<f64>| *of = asked.unwrap_or(*of);
+        mm(&mut class.lateral_fir, self.lateral_fir);
+        mm(&mut class.radial_fir, self.radial_fir);
+        mm(&mut class.dish, self.dish_within);
+        number(&mut class.tension_sd_percent, self.evenness);
+        number(&mut class.mean_percent, self.mean_within);
+        mm(&mut noise.dial, self.dial_noise);
+        let share = self.gauge_noise.map(|percent| percent / 100.0);
+        number(&mut noise.gauge, share);
+    }
+
+    /// The plan by a wheel's file and what was read.
+    fn of_files(&self) -> anyhow::Result<PlanView> {
+        let state = self.state.as_deref().ok_or_else(|| {
+            WrongUse("what was read is missing\n  Name the state file after the wheel's, or a label of the records in place of both.".into())
+        })?;
+        if self.enter {
+            let says = "`--enter` goes with a wheel of the records\n  Name its label in place of the files; --carry keeps what rounds of files taught.";
+            return Err(WrongUse(says.into()).into());
+        }
+        let (wheel, findings) = take_in::wheel(&self.wheel)?;
+        let state = true_up::state(state, &wheel)?;
+        let lap = |path: &Option<PathBuf>| path.as_deref().map(true_up::runout).transpose();
+        let more = More {
+            lateral: lap(&self.lateral)?.unwrap_or_default(),
+            radial: lap(&self.radial)?.unwrap_or_default(),
+            dish: self.dish.map(Length::mm),
         };
-        question.class.lateral_fir = Length::mm(self.lateral_fir);
-        question.class.radial_fir = Length::mm(self.radial_fir);
-        question.class.tension_sd_percent = self.evenness;
-        question.class.dish = Length::mm(self.dish_within);
-        question.class.mean_percent = self.mean_within;
-        question.noise.gauge = self.gauge_noise / 100.0;
-        question.noise.dial = Length::mm(self.dial_noise);
-        question
+        let carry = self.carry.as_deref();
+        let earlier = carry
+            .map(|path| true_up::carried(path, &wheel))
+            .transpose()?
+            .unwrap_or_default();
+        let mut question = Question::default();
+        self.ask(&mut question);
+        let (view, rounds) =
+            true_up(&wheel, state, more, earlier, &question, &findings).map_err(|error| {
+                true_up::NoPlan {
+                    wheel: self.wheel.display().to_string(),
+                    error,
+                }
+            })?;
+        if let Some(path) = carry {
+            ending::write(path, &true_up::to_carry(&rounds, &wheel))?;
+        }
+        Ok(view)
+    }
+
+    /// The plan by the records, entered when that is asked.
+    fn of_records(&self) -> anyhow::Result<PlanView> {
+        let of_files = self.state.is_some() || self.carry.is_some();
+        if of_files || self.lateral.is_some() || self.radial.is_some() {
+            let says = "the records have the readings and the earlier rounds themselves\n  Leave out the state file, --carry, --lateral and --radial, or name the wheel's file in place of its label.";
+            return Err(WrongUse(says.into()).into());
+        }
+        let pen = self
+            .enter
+            .then(|| data::pen(self.by.as_deref()))
+            .transpose()?;
+        let access = match pen {
+            Some(_) => Access::Write,
+            None => Access::Read,
+        };
+        data::run(async {
+            let shop = self.records.open(access).await?;
+            let visit = shop.visit_called(&self.wheel.to_string_lossy()).await?;
+            let mut at = shop.at_round(visit).await?;
+            self.ask(&mut at.question);
+            at.dish = self.dish.map(Length::mm);
+            let planned = at.plan()?;
+            if let Some(pen) = &pen {
+                shop.enter_plan(pen, &planned).await?;
+            }
+            shop.close().await;
+            Ok(planned.view)
+        })
     }
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let (wheel, findings) = take_in::wheel(&arguments.wheel)?;
-    let state = true_up::state(&arguments.state, &wheel)?;
-    let lap = |path: &Option<PathBuf>| path.as_deref().map(true_up::runout).transpose();
-    let more = More {
-        lateral: lap(&arguments.lateral)?.unwrap_or_default(),
-        radial: lap(&arguments.radial)?.unwrap_or_default(),
-        dish: arguments.dish.map(Length::mm),
+    let view = match data::is_of_records(&arguments.wheel) {
+        true => arguments.of_records()?,
+        false => arguments.of_files()?,
     };
-    let carry = arguments.carry.as_deref();
-    let earlier = carry
-        .map(|path| true_up::carried(path, &wheel))
-        .transpose()?
-        .unwrap_or_default();
-    let (view, rounds) = true_up(
-        &wheel,
-        state,
-        more,
-        earlier,
-        &arguments.question(),
-        &findings,
-    )
-    .map_err(|error| true_up::NoPlan {
-        wheel: arguments.wheel.display().to_string(),
-        error,
-    })?;
-    if let Some(path) = carry {
-        ending::write(path, &true_up::to_carry(&rounds, &wheel))?;
-    }
     let unit = arguments.units.into();
     if ending::hand_over(arguments.output.as_deref(), || {
         Ok(true_up::page(&view, unit)?)
@@ -181,10 +240,14 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
         return Ok(());
     }
     if arguments.json {
-        ending::print(&json(&view)?)
-    } else {
-        ending::print(&text(&view, unit))
+        return ending::print(&json(&view)?);
     }
+    ending::print(&text(&view, unit))?;
+    if arguments.enter {
+        let says = "\nEntered with its visit: the turns are noted at the stand, on the page of that visit.\n";
+        ending::print(says)?;
+    }
+    Ok(())
 }
 
 fn text(view: &PlanView, unit: ForceUnit) -> String {

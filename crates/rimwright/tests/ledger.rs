@@ -36,7 +36,7 @@ fn every_verb_on_the_records_teaches_by_an_example_and_says_its_schema() {
         let schema = format!("{{\n  \"schema\": \"rimwright.{}/1\"", arguments[0]);
         assert!(said.out.starts_with(&schema), "{}", said.out);
     }
-    for verb in ["survey", "report", "analyse"] {
+    for verb in ["survey", "report", "analyse", "plan"] {
         let help = desk.bench.run(&[verb, "--help"]).out;
         assert!(help.contains("where no file has that name"), "{help}");
     }

@@ -2,11 +2,17 @@
 
 mod shop;
 
-use shop::Bench;
+use shop::desk::Desk;
+use shop::{Bench, finding};
 
 /// A symmetric front wheel with its rim's constants.
 fn bench() -> Bench {
     let bench = Bench::with(&[]);
+    know_the_structure(&bench);
+    bench
+}
+
+fn know_the_structure(bench: &Bench) {
     bench.change("wheel.toml", |wheel| {
         wheel
             .replacen(
@@ -17,7 +23,6 @@ fn bench() -> Bench {
             )
             .replacen("wire_mm = 2.0\n", "wire_mm = 2.0\naxial_stiffness_n = 6.0e5\n", 1)
     });
-    bench
 }
 
 /// A wheel that wanders to both sides twice a turn.
@@ -98,4 +103,84 @@ fn wheel_without_its_rims_constants_gets_no_plan_and_is_told_why() {
     let said = bench.run(&["plan", "wheel.toml", "state.csv"]);
     assert_eq!(said.code, 3, "{}", said.err);
     assert!(said.err.contains("wheel.toml"), "{}", said.err);
+}
+
+const LATERAL: &str = "
+[[lap]]
+takes = \"lateral\"
+state = \"bare\"
+face = \"right\"
+readings = [0.1, 0.3, 0.5, 0.4, 0.1, -0.2, -0.4, -0.5, -0.1, 0.3, 0.4, 0.5, 0.1, -0.3, -0.5, -0.3]
+";
+
+#[test]
+fn label_in_place_of_both_files_plans_by_the_newest_visit_and_enters_when_asked() {
+    let desk = Desk::new();
+    know_the_structure(&desk.bench);
+    desk.bench
+        .change("visit.toml", |visit| format!("{visit}{LATERAL}"));
+    let label = desk.visit_in();
+    let planned = desk.json(&["plan", &label]);
+    assert_eq!(planned["round"], 1);
+    let from = finding(&planned, "readings").expect("what it was made from")["says"].to_string();
+    assert!(
+        from.contains("2026-03-04, 10:20") && from.contains("16 spokes"),
+        "{from}"
+    );
+    let limits = finding(&planned, "limits").expect("the room of the curve")["says"].to_string();
+    assert!(limits.contains("every limit is kept"), "{limits}");
+    let plans = |desk: &Desk| {
+        let lines = String::from_utf8(desk.exported("all.jsonl")).expect("UTF-8");
+        lines
+            .lines()
+            .filter(|line| line.contains("rimwright.round/1"))
+            .count()
+    };
+    assert_eq!(plans(&desk), 0, "nothing is entered unasked");
+
+    let entered = desk.done(&["plan", &label, "--enter", "--by", "M"]);
+    assert!(
+        entered.out.contains("Entered with its visit"),
+        "{}",
+        entered.out
+    );
+    assert_eq!(plans(&desk), 1);
+    desk.json(&[
+        "plan",
+        &label,
+        "--lateral-fir",
+        "4",
+        "--radial-fir",
+        "4",
+        "--evenness",
+        "40",
+    ]);
+}
+
+#[test]
+fn files_and_records_are_not_mixed_up() {
+    let desk = Desk::new();
+    know_the_structure(&desk.bench);
+    let label = desk.visit_in();
+    desk.put("state.csv", state().as_bytes());
+    for (words, told) in [
+        (
+            &["plan", &label, "state.csv"][..],
+            "the records have the readings",
+        ),
+        (
+            &["plan", &label, "--carry", "carry.csv"],
+            "the records have the readings",
+        ),
+        (&["plan", &label, "--enter"], "who enters this"),
+        (&["plan", "wheel.toml"], "what was read is missing"),
+        (
+            &["plan", "wheel.toml", "state.csv", "--enter"],
+            "goes with a wheel of the records",
+        ),
+    ] {
+        let said = desk.run(words);
+        assert_eq!(said.code, 2, "{words:?}: {}", said.err);
+        assert!(said.err.contains(told), "{words:?}: {}", said.err);
+    }
 }

@@ -23,7 +23,7 @@ pub struct LapTaken {
 impl Shop {
     /// Begins a lap at once, in today's visit of the wheel or in a new one: nothing is read into a visit after
     /// nipples were turned in it. Gauge and pressure are said when
-    /// there is time; the gauge is the one of today's last lap, or the only one there is.
+    /// there is time; the gauge is the one of today's last lap or of the last round's, or the only one there is.
     ///
     /// # Errors
     /// [`Error::Missing`] when there is no such wheel.
@@ -34,7 +34,8 @@ impl Shop {
         taken: LapTaken,
     ) -> Result<Written, Error> {
         let record = self.wheel_without_laps(wheel).await?;
-        let newest = record.visits.last().filter(|one| is_todays(&one.visit));
+        let newest = record.visits.last();
+        let newest = newest.filter(|one| is_todays(&one.visit) || is_turned(one));
         let visit = match newest.filter(|one| !is_turned(one)) {
             Some(visit) => visit.visit.thing,
             None => {
@@ -47,8 +48,8 @@ impl Shop {
                     .id
             }
         };
-        self.begin_at_once(pen, visit, taken, newest.and_then(last_gauge))
-            .await
+        let before = newest.map(|one| one.visit.thing);
+        self.begin_at_once(pen, visit, taken, before).await
     }
 
     /// Begins a lap at once in this visit, of whatever day it is: whoever asks for it says that it belongs there.
@@ -65,20 +66,18 @@ impl Shop {
         self.begin_at_once(pen, visit, taken, None).await
     }
 
-    /// The gauge is the one of the visit's last lap, else the one at `hand`, else the only one there is.
     async fn begin_at_once(
         &self,
         pen: &Pen,
         visit: Id,
         taken: LapTaken,
-        hand: Option<Id>,
+        before: Option<Id>,
     ) -> Result<Written, Error> {
         let things: Things = self.things(visit).await?;
         let thing = things.thing_of(visit).unwrap_or(visit);
         let record = VisitRecord::of(&things, thing).ok_or_else(|| missing("visit", visit))?;
-        let gauge = match (taken.takes, last_gauge(&record).or(hand)) {
-            (Takes::Reading, None) => self.only_gauge().await?,
-            (Takes::Reading, earlier) => earlier,
+        let gauge = match taken.takes {
+            Takes::Reading => self.gauge_at_hand(&record, before).await?,
             _ => None,
         };
         let lap = Lap {
@@ -97,6 +96,25 @@ impl Shop {
             note: None,
         };
         self.enter(pen, lap).await
+    }
+
+    /// The gauge of the visit's last lap, else of the visit `before`, else the only one there is.
+    async fn gauge_at_hand(
+        &self,
+        visit: &VisitRecord,
+        before: Option<Id>,
+    ) -> Result<Option<Id>, Error> {
+        if let Some(gauge) = last_gauge(visit) {
+            return Ok(Some(gauge));
+        }
+        if let Some(before) = before.filter(|before| *before != visit.visit.thing) {
+            let things: Things = self.things(before).await?;
+            let before = VisitRecord::of(&things, before);
+            if let Some(gauge) = before.as_ref().and_then(last_gauge) {
+                return Ok(Some(gauge));
+            }
+        }
+        self.only_gauge().await
     }
 
     async fn only_gauge(&self) -> Result<Option<Id>, Error> {

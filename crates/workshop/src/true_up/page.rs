@@ -27,10 +27,11 @@ fn document(view: &PlanView, unit: ForceUnit) -> Document {
 #[must_use]
 pub fn grounds(view: &PlanView, unit: ForceUnit) -> Document {
     let parts = [
-        known(view),
+        grave(view),
         found(view, unit),
         expected(view, unit),
         few_nipples(view),
+        noted(view),
         cautions(view),
     ];
     whole(view, parts.into_iter().flatten().collect())
@@ -76,7 +77,7 @@ fn sentence(view: &PlanView) -> (Standing, String) {
         (_, 1) => (Standing::Open, "Turn one nipple, then read again.".into()),
         (_, turns) => (
             Standing::Open,
-            format!("Turn {turns} times in the order below, then read again."),
+            format!("Turn {turns} times in the order given, then read again."),
         ),
     }
 }
@@ -95,9 +96,26 @@ fn sections(view: &PlanView, unit: ForceUnit) -> Vec<Section> {
 }
 
 fn known(view: &PlanView) -> Option<Section> {
-    let mut first: Vec<Block> = view.findings.iter().map(notice).collect();
-    first.extend(view.cannot.iter().map(notice));
-    (!first.is_empty()).then(|| section("What to know first", first))
+    notices(
+        "What to know first",
+        view.findings.iter().chain(&view.cannot),
+    )
+}
+
+/// What is doubted or asked about, and what turns cannot mend.
+fn grave(view: &PlanView) -> Option<Section> {
+    let asked = view.findings.iter().filter(|one| one.weight != NOTE);
+    notices("What to know first", asked.chain(&view.cannot))
+}
+
+fn noted(view: &PlanView) -> Option<Section> {
+    let noted = view.findings.iter().filter(|one| one.weight == NOTE);
+    notices("Good to know", noted)
+}
+
+fn notices<'v>(heading: &str, of: impl Iterator<Item = &'v FindingView>) -> Option<Section> {
+    let all: Vec<Block> = of.map(notice).collect();
+    (!all.is_empty()).then(|| section(heading, all))
 }
 
 fn expected(view: &PlanView, unit: ForceUnit) -> Option<Section> {
@@ -137,6 +155,9 @@ fn cautions(view: &PlanView) -> Option<Section> {
     });
     Some(section("Cautions", cautions.collect()))
 }
+
+/// The weight of what only is good to know.
+const NOTE: &str = "note";
 
 fn section(heading: &str, blocks: Vec<Block>) -> Section {
     Section {

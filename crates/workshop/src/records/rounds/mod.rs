@@ -16,13 +16,13 @@ pub(super) use work::{plan_note, turn_view};
 use super::compose::wheel_of;
 use super::measured::beside;
 use super::pen::told;
-use super::{Error, Id, OfWheel, Pen, Shop, Written};
+use super::{Error, Id, Pen, Shop, Written};
 use crate::clock;
 use crate::true_up::{More, NoPlan, Question, finding, list, true_up};
 use crate::view::{self, AskedView, FindingView, PlanView, SideMeanView};
 use files::state::StateFile;
 use kept::Kept;
-use ledger::entry::Plan;
+use ledger::entry::{Plan, Visit};
 use ledger::state::{VisitRecord, WheelRecord};
 use memory::{read_before_turns, turned};
 use quantity::Length;
@@ -30,6 +30,7 @@ use readings::Read;
 use std::collections::BTreeSet;
 use truing::plan::NippleState;
 use truing::{Readings, Round};
+use wheel::limit::Limit;
 use wheel::{SpokeIndex, Wheel};
 
 /// Less than this that all tensions may be off by together needs no room below a limit, as a share.
@@ -43,7 +44,6 @@ pub struct AtRound {
     visit: Id,
     label: String,
     wheel: Wheel,
-    of_file: Vec<OfWheel>,
     readings: Readings,
     earlier: Vec<Round>,
     says: Vec<FindingView>,
@@ -97,6 +97,12 @@ impl AtRound {
     /// # Errors
     /// [`NoPlan`] for a wheel without structural answer, and when nothing was read.
     pub fn plan(self) -> Result<Planned, NoPlan> {
+        if self.readings.is_empty() {
+            return Err(NoPlan {
+                wheel: self.label,
+                error: truing::Error::NothingRead,
+            });
+        }
         let spokes = self.wheel.spokes.len();
         let state = |spoke: usize| NippleState {
             seized: self.seized.contains(&spoke),
@@ -138,7 +144,7 @@ impl AtRound {
             more,
             self.earlier,
             &self.question,
-            &self.of_file,
+            &[], // what the wheel's file leaves to know is among what must be known of the visit
         );
         let (mut view, rounds) = made.map_err(|error| NoPlan {
             wheel: self.label,
@@ -169,8 +175,12 @@ impl Shop {
                 turns: turns.count(),
             });
         }
-        let (wheel, of_file) = wheel_of(&record.wheel.body)?;
-        let (rounds, mut says) = self.remembered(&record, &of).await?;
+        let (wheel, _) = wheel_of(&record.wheel.body)?;
+        let Remembered {
+            rounds,
+            limits,
+            mut says,
+        } = self.remembered(&record, &of).await?;
         let (measured, of_visit) = self
             .gathered_of(record.clone(), of.clone())
             .await?
@@ -182,6 +192,7 @@ impl Shop {
             together,
             findings,
         } = readings::read(&measured);
+        says.insert(0, from(&of, &readings));
         says.extend(findings);
         says.extend(not_todays(&of));
         let mut question = Question {
@@ -189,6 +200,11 @@ impl Shop {
             limits: measured.limits,
             ..Question::default()
         };
+        for limit in limits {
+            if !question.limits.contains(&limit) {
+                question.limits.push(limit);
+            }
+        }
         question.noise.dial = measured.settings.dial_u;
         question.noise.gauge = gauge
             .filter(|share| 0.0 < *share)
@@ -209,7 +225,6 @@ impl Shop {
             visit: of.visit.thing,
             label: record.wheel.body.label.to_string(),
             wheel,
-            of_file,
             readings,
             earlier: rounds,
             says,
@@ -245,10 +260,10 @@ impl Shop {
         &self,
         record: &WheelRecord,
         of: &VisitRecord,
-    ) -> Result<(Vec<Round>, Vec<FindingView>), Error> {
+    ) -> Result<Remembered, Error> {
         let (earlier, are_left_out) = memory::of_this_work(record, of);
         let spokes = wheel_of(&record.wheel.body)?.0.spokes.len();
-        let mut rounds = Vec::new();
+        let mut found = Remembered::default();
         let mut times = Vec::new();
         for visit in earlier {
             let seen = read_before_turns(visit);
@@ -260,27 +275,55 @@ impl Shop {
                 .filter_map(|plan| Kept::read(&plan.plan.body.text))
                 .next_back();
             readings.dish = last.and_then(|kept| kept.asked.dish_mm).map(Length::mm);
-            rounds.push(Round {
+            found.limits.extend(measured.limits);
+            found.rounds.push(Round {
                 readings,
                 turned: turned(visit, spokes),
             });
             let taken = &visit.visit.body;
-            times.push(told(taken.taken, &taken.taken_zone));
+            times.push(minute(taken));
         }
-        let mut says = Vec::new();
         if !times.is_empty() {
             let says_so = format!(
-                "Remembered with what was turned after them: the rounds of {}.",
+                "Remembered with what was turned after them and the limits noted there: the rounds of {}.",
                 times.join(", ")
             );
-            says.push(finding("note", "rounds", says_so, &[]));
+            found.says.push(finding("note", "rounds", says_so, &[]));
         }
         if are_left_out {
             let says_so = "Rounds of an earlier piece of work are left out: the wheel was away for more than two weeks since.";
-            says.push(finding("note", "rounds", says_so.into(), &[]));
+            found
+                .says
+                .push(finding("note", "rounds", says_so.into(), &[]));
         }
-        Ok((rounds, says))
+        Ok(found)
     }
+}
+
+/// What the earlier rounds of a piece of work left.
+#[derive(Default)]
+struct Remembered {
+    rounds: Vec<Round>,
+    limits: Vec<Limit>,
+    says: Vec<FindingView>,
+}
+
+/// Day and minute of a visit, as they were read there.
+fn minute(visit: &Visit) -> String {
+    let taken = told(visit.taken, &visit.taken_zone);
+    taken.get(..16).unwrap_or(&taken).replace('T', ", ")
+}
+
+/// What a plan is made from.
+fn from(of: &VisitRecord, readings: &Readings) -> FindingView {
+    let taken = minute(&of.visit.body);
+    let says = format!(
+        "From the visit of {taken}: the tension of {} spokes, runout to the side at {} places and in and out at {}, all without a tyre.",
+        readings.tensions.len(),
+        readings.lateral.len(),
+        readings.radial.len()
+    );
+    finding("note", "readings", says, &[])
 }
 
 /// Whether the nipples are hidden, and which do not turn, as it was said with the wheel's newest plan.

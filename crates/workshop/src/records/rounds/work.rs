@@ -151,7 +151,7 @@ impl AtPlan {
         let mut later = self.record.visits.iter();
         later.find(|one| one.visit.thing == self.visit.visit.thing)?;
         let read = later.find(|one| one.laps.iter().any(|lap| !lap.readings.is_empty()))?;
-        let taken = told(read.visit.body.taken, &read.visit.body.taken_zone);
+        let taken = super::minute(&read.visit.body);
         Some(format!(
             "The wheel was read again after this round, in the visit of {taken}: plan the next round from there."
         ))
