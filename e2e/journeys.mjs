@@ -455,6 +455,100 @@ const journeys = {
     return page;
   },
 
+  async "a round of truing by pedal, and what came of it"(workshop) {
+    const page = await open(workshop, TABLET);
+    await planDemoRound(page);
+    await page.screenshot({ path: join(pictures, "round-planned.png"), fullPage: true });
+    const round = page.url();
+    const count = Number((await page.locator("a.main").innerText()).match(/0 of (\d+)/)[1]);
+    assert.ok(3 < count, `${count} turns`);
+    await page.click("a.main");
+    await page.waitForURL(/work$/);
+    await page.click("#teach");
+    await page.keyboard.press("b");
+    const done = (number) => waitFor(page, `${number} of ${count}`);
+    // A foot is not quicker than a hand that goes to the next nipple.
+    const pedal = async (number) => {
+      await page.keyboard.press("b");
+      await done(number);
+      const from = await page.evaluate(() => performance.now());
+      await page.waitForFunction((from) => performance.now() - from > 750, from);
+    };
+    await page.evaluate(() => scrollTo(0, 0));
+    await page.screenshot({ path: join(pictures, "round-at-work.png") });
+    const first = await due(page);
+    // A pedal that bounces says it once.
+    await page.keyboard.press("b");
+    await pedal(1);
+    assert.notEqual(await due(page), first);
+    await page.keyboard.press("/");
+    await done(0);
+    assert.equal(await due(page), first);
+    await pedal(1);
+    await pedal(2);
+    // Held down, the pedal takes the last one back.
+    await page.keyboard.down("b");
+    await done(1);
+    await page.keyboard.up("b");
+    await page.keyboard.press("+");
+    await done(2);
+    assert.match(await page.locator(".work").innerText(), /passed over/);
+    await page.reload();
+    assert.equal(await progress(page), `2 of ${count}`);
+    await workshop.kill();
+    await workshop.start();
+    await page.reload();
+    assert.equal(await progress(page), `2 of ${count}`);
+    await page.click("summary:has-text('Turned otherwise')");
+    await page.fill("#steps", "-1");
+    await page.click("text=Turned so");
+    await done(3);
+    assert.match(await page.locator(".work").innerText(), /≠ loosened 1\/8/);
+    await page.click("summary:has-text('Turned otherwise')");
+    for (let number = 4; number <= count; number += 1) await pedal(number);
+    assert.match(await due(page), /Every nipple of this round is done/);
+    await page.screenshot({ path: join(pictures, "round-done.png"), fullPage: true });
+    await page.click("text=Next lap, bare");
+    await page.waitForURL(/laps\//);
+    for (let spoke = 1; spoke <= 32; spoke += 1) {
+      await page.keyboard.type(spoke % 2 ? "28.5" : "34.0");
+      await page.keyboard.press("Enter");
+      await waitFor(page, `${spoke} of 32`);
+    }
+    await page.click("text=To the visit");
+    await page.waitForURL(/visits\//);
+    await page.click("text=Plan a round of truing");
+    assert.match(await page.locator("main").innerText(), /Remembered with what was turned after them/);
+    await page.click("button:has-text('Plan the round')");
+    await page.waitForURL(/rounds\//);
+    const says = await page.locator("main").innerText();
+    assert.match(says, /What the last round had led to expect, and what was found/);
+    assert.match(says, /Tension expected and found/);
+    await page.screenshot({ path: join(pictures, "round-came-of.png"), fullPage: true });
+    // By the old plan nobody turns any more.
+    await page.goto(round);
+    assert.match(await page.locator("main").innerText(), /read again after this round/);
+    return page;
+  },
+
+  async "a round of truing without script"(workshop) {
+    const page = await open(workshop, TABLET, { javaScriptEnabled: false });
+    await planDemoRound(page);
+    await page.click("a.main");
+    const count = (await progress(page)).split(" of ")[1];
+    await page.click("button:has-text('Done')");
+    assert.equal(await progress(page), `1 of ${count}`);
+    await page.click("button:has-text('Pass over')");
+    assert.equal(await progress(page), `2 of ${count}`);
+    await page.click("button:has-text('Undo')");
+    assert.equal(await progress(page), `1 of ${count}`);
+    await page.click("summary:has-text('Turned otherwise')");
+    await page.fill("#steps", "a few");
+    await page.click("text=Turned so");
+    assert.match(await page.locator("main").innerText(), /no whole number/);
+    return page;
+  },
+
   async "a gauge, its rod check and a calibration on the rig"(workshop) {
     const page = await open(workshop, TABLET);
     await page.click("nav >> text=Bench");
@@ -523,6 +617,19 @@ const journeys = {
   },
 };
 
+// From the shelf to a plan of few nipples for the wheel of the demo whose structure is known.
+async function planDemoRound(page) {
+  const fill = page.locator("text=Fill in the demo workshop");
+  if (await fill.count()) await fill.click();
+  await page.click(".shelf li:has-text('tandem') p a");
+  await page.waitForURL(/visits\//);
+  await page.click("text=Plan a round of truing");
+  await page.click("summary:has-text('Otherwise than usual')");
+  await page.fill("#at_most", "6");
+  await page.click("button:has-text('Plan the round')");
+  await page.waitForURL(/rounds\//);
+}
+
 // Every page of the demo workshop: audited, measured, and photographed in both sizes and both lights.
 async function everyPage(page, workshop) {
   const wheels = await page.locator(".shelf .name a").evaluateAll((all) => all.map((a) => a.getAttribute("href")));
@@ -535,6 +642,10 @@ async function everyPage(page, workshop) {
   await page.goto(workshop.url + gauge);
   const calibration = await page.locator(".shelf .name a").first().getAttribute("href");
   await page.goto(workshop.url);
+  await planDemoRound(page);
+  const round = new URL(page.url()).pathname;
+  const planned = await page.locator("a:has-text('Plan otherwise')").getAttribute("href");
+  await page.goto(workshop.url);
   await page.click("button:has-text('Lap, bare') >> nth=0");
   await page.waitForURL(/laps\//);
   const fresh = new URL(page.url()).pathname;
@@ -546,6 +657,7 @@ async function everyPage(page, workshop) {
   const pages = {
     shelf: "/", "new-wheel": "/wheels/new", wheel: label, paper: `${label}/paper`, visit: visits[0], verdict: `${visits[0]}/verdict`,
     lap: fresh, "lap-whole": laps[0], "lap-runout": laps[2], "lap-about": `${fresh}/about`, "lap-typed": `${fresh}/typed`,
+    "round-asked": planned, round, "round-work": `${round}/work`,
     nipple: `${label}/nipple?spoke=7`, build: `${label}/build`, bears: `${label}/bears`, bench: "/bench", gauge, calibration,
     settings: "/settings", found: "/find?wanted=rear", "not-there": "/nowhere",
   };
@@ -558,7 +670,7 @@ async function everyPage(page, workshop) {
       await view.goto(workshop.url + path);
       await view.evaluate(() => document.fonts.ready);
       await audited(view, `${name}, ${size}, ${light}`);
-      await view.screenshot({ path: join(pictures, `${name}-${size}-${light}.png`), fullPage: name !== "lap" });
+      await view.screenshot({ path: join(pictures, `${name}-${size}-${light}.png`), fullPage: name !== "lap" && name !== "round-work" });
     }
     await context.close();
   }));

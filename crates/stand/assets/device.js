@@ -1,4 +1,4 @@
-// What belongs to this device: its sounds, its voice, its pedal. Shown on the pages of a lap and of the settings.
+// What belongs to this device: its sounds, its voice, its pedal. Shown at the truing stand and on the settings.
 "use strict";
 
 // What it remembers: the pedal's key, sounds, speech.
@@ -79,9 +79,23 @@ function startDevice() {
   };
   voiceNotice();
   if ("speechSynthesis" in window) speechSynthesis.addEventListener("voiceschanged", voiceNotice);
-  const awake = () => document.visibilityState === "visible" && navigator.wakeLock?.request("screen").catch(() => {});
-  document.addEventListener("visibilitychange", awake);
-  awake();
+  if (document.querySelector("form[data-live]")) stayAwake();
+}
+
+// At the truing stand the screen stays on. A lock that the system took back is taken again when the page is seen or
+// touched the next time; one that is held is given back when the page is left.
+function stayAwake() {
+  let lock = null;
+  const take = async () => {
+    if (lock || document.visibilityState !== "visible") return;
+    lock = await navigator.wakeLock?.request("screen").catch(() => null);
+    lock?.addEventListener("release", () => {
+      lock = null;
+    });
+  };
+  for (const sign of ["visibilitychange", "pointerdown", "keydown"]) document.addEventListener(sign, take);
+  addEventListener("pagehide", () => lock?.release());
+  take();
 }
 
 function toggle(id, name) {
@@ -103,8 +117,11 @@ function learn(event) {
   teaching = false;
   const isTyped = /^(Digit|Numpad\d|NumpadDecimal|Period|Comma|Minus)/.test(event.code);
   if (event.key === "Escape") kept.set("pedal", "");
-  else if (isTyped) document.dispatchEvent(new CustomEvent("refused", { detail: "That key types readings and cannot be the pedal. Teach another." }));
-  else kept.set("pedal", event.code);
+  else if (!isTyped) kept.set("pedal", event.code);
+  const refused = document.getElementById("refused");
+  refused.hidden = !isTyped;
+  refused.textContent = isTyped ? "That key types readings and cannot be the pedal. Teach another." : "";
+  if (isTyped) sound("doubt");
   document.getElementById("teach").dispatchEvent(new Event("learnt"));
   document.dispatchEvent(new Event("device"));
 }

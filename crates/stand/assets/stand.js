@@ -12,7 +12,7 @@ document.addEventListener("keydown", (event) => {
 // A form that was sent is not sent twice by an impatient finger.
 document.addEventListener("submit", (event) => {
   const form = event.target;
-  if (form.method !== "post" || form.id === "take") return;
+  if (form.method !== "post" || form.dataset.live) return;
   if (form.dataset.sent) event.preventDefault();
   form.dataset.sent = "yes";
 });
@@ -22,7 +22,7 @@ addEventListener("pageshow", () => {
 
 // A page that shows something live fetches its parts anew when the records tell of something new.
 const live = document.querySelector("[data-live-from]");
-if (live && !document.getElementById("take")) {
+if (live) {
   const source = new EventSource(live.dataset.liveFrom);
   source.addEventListener("news", async () => {
     const answer = await fetch(location.href).catch(() => null);

@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 
 /// Everything there is to be loaded: name, media type, bytes.
-const ASSETS: [(&str, &str, &[u8]); 8] = [
+const ASSETS: [(&str, &str, &[u8]); 10] = [
     (
         "stand.css",
         "text/css; charset=utf-8",
@@ -28,6 +28,16 @@ const ASSETS: [(&str, &str, &[u8]); 8] = [
         "device.js",
         "text/javascript; charset=utf-8",
         include_bytes!("../assets/device.js"),
+    ),
+    (
+        "sending.js",
+        "text/javascript; charset=utf-8",
+        include_bytes!("../assets/sending.js"),
+    ),
+    (
+        "round.js",
+        "text/javascript; charset=utf-8",
+        include_bytes!("../assets/round.js"),
     ),
     (
         "lap.js",

@@ -27,8 +27,16 @@ pub(crate) enum Part {
     Bench,
     /// The shop's settings.
     Settings,
-    /// At the truing stand: nothing that a stray key could reach.
+    /// At the truing stand, a lap: nothing that a stray key could reach.
     Lap,
+    /// The same, a round of truing.
+    Round,
+}
+
+impl Part {
+    const fn is_at_stand(self) -> bool {
+        matches!(self, Self::Lap | Self::Round)
+    }
 }
 
 /// The pages that the head of a page leads to.
@@ -40,17 +48,17 @@ const PAGES: [(Part, &str, &str); 3] = [
 
 /// A whole page.
 pub(crate) fn page(frame: &Frame, part: Part, title: &str, body: &Markup) -> Markup {
-    let is_lap = part == Part::Lap;
+    let is_at_stand = part.is_at_stand();
     document(
         title,
         scripts(part),
         &html! {
             a class="skip" href="#main" { "To the content" }
-            @if !is_lap { (head(part)) }
+            @if !is_at_stand { (head(part)) }
             @if frame.has_demo { (demo_notice(frame, part)) }
             main #main tabindex="-1" { (body) }
-            // At the truing stand the first of the screen belongs to the spoke due.
-            @if is_lap { footer class="head" { (pages(part)) } }
+            // At the truing stand the first of the screen belongs to the spoke or nipple due.
+            @if is_at_stand { footer class="head" { (pages(part)) } }
         },
     )
 }
@@ -72,7 +80,7 @@ fn head(part: Part) -> Markup {
 fn pages(part: Part) -> Markup {
     let here = |of: Part| match part {
         _ if of == part => Some("page"),
-        Part::Wheels | Part::Lap if of == Part::Shelf => Some("true"),
+        Part::Wheels | Part::Lap | Part::Round if of == Part::Shelf => Some("true"),
         _ => None,
     };
     html! {
@@ -90,7 +98,8 @@ pub(crate) fn bare(title: &str, body: &Markup) -> Markup {
 /// What a page loads beside what all do.
 const fn scripts(part: Part) -> &'static [&'static str] {
     match part {
-        Part::Lap => &["device.js", "lap.js"],
+        Part::Lap => &["device.js", "sending.js", "lap.js"],
+        Part::Round => &["device.js", "sending.js", "round.js"],
         Part::Settings => &["device.js"],
         Part::Shelf | Part::Wheels | Part::Bench => &[],
     }
@@ -118,8 +127,8 @@ fn document(title: &str, scripts: &[&str], body: &Markup) -> Markup {
 fn demo_notice(frame: &Frame, part: Part) -> Markup {
     html! {
         aside class="demo" aria-label="Invented data" {
-            p { strong { "Demo workshop. " } @if part != Part::Lap { "Wheels, makers and people marked “demo” are invented." } }
-            @if part != Part::Lap { (form(frame, "/demo/remove", &html! { button { "Remove the demo" } })) }
+            p { strong { "Demo workshop. " } @if !part.is_at_stand() { "Wheels, makers and people marked “demo” are invented." } }
+            @if !part.is_at_stand() { (form(frame, "/demo/remove", &html! { button { "Remove the demo" } })) }
         }
     }
 }

@@ -21,6 +21,7 @@ mod assets;
 mod bench;
 mod lap;
 mod live;
+mod round;
 mod settings;
 mod shelf;
 mod start;

@@ -2,7 +2,7 @@
 
 use crate::assets;
 use crate::desk::Desk;
-use crate::{bench, lap, settings, shelf, start, visit, wheel};
+use crate::{bench, lap, round, settings, shelf, start, visit, wheel};
 use axum::Router;
 use axum::routing::get;
 
@@ -14,6 +14,7 @@ pub(crate) fn all() -> Router<Desk> {
         .merge(wheel::routes())
         .merge(visit::routes())
         .merge(lap::routes())
+        .merge(round::routes())
         .merge(bench::routes())
         .merge(settings::routes())
 }

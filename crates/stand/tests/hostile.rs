@@ -706,3 +706,93 @@ async fn lap_that_no_page_begins_is_refused_and_an_old_visit_is_asked_about() {
     assert_eq!(laps().await, before + 1);
     served.end().await;
 }
+
+/// The demo's wheel whose structure is known: the page of a plan for it, its visit's, and another wheel's.
+async fn round(served: &Served) -> (String, String, String) {
+    let pen = workshop::records::Pen::of("M");
+    served.shop.fill_demo(&pen).await.expect("the demo");
+    let (shelf, _) = served.shop.shelf(None, 10).await.expect("a shelf");
+    let (of_round, others): (Vec<_>, Vec<_>) = shelf
+        .wheels
+        .iter()
+        .partition(|wheel| wheel.name.contains("tandem"));
+    let visit = served.shop.visit_called(&of_round[0].label).await;
+    let visit = visit.expect("a visit");
+    let mut at = served.shop.at_round(visit).await.expect("readings");
+    at.question.at_most = Some(4);
+    let plan = served.shop.plan_round(&pen, at).await.expect("a plan").id;
+    (
+        format!("/rounds/{plan}"),
+        format!("/visits/{visit}"),
+        format!("/wheels/{}", others[0].label),
+    )
+}
+
+#[tokio::test]
+async fn turn_that_no_page_sends_is_refused_and_the_same_form_turns_once() {
+    let (served, browser, _) = workshop().await;
+    let (plan, visit, other) = round(&served).await;
+    let work = format!("{plan}/work");
+    let turn = |number: &'static str, what: &'static str| vec![("number", number), ("do", what)];
+    let otherwise =
+        |steps: &'static str| vec![("number", "1"), ("do", "otherwise"), ("steps", steps)];
+    let nobody = "/rounds/019a0000-0000-7000-8000-000000000000/work";
+    let of_visit = format!("{}/work", visit.replace("/visits/", "/rounds/"));
+    let asked = format!("{visit}/round");
+    let laps = format!("{other}/laps");
+    let of_other = visit.trim_start_matches("/visits/").to_owned();
+    for (address, fields, status) in [
+        (work.as_str(), turn("0", "done"), 422),
+        (&work, turn("99", "done"), 422),
+        (&work, turn("one", "done"), 422),
+        (&work, turn("-1", "pass"), 422),
+        (&work, turn("1", "explode"), 400),
+        (&work, otherwise("many"), 422),
+        (&work, otherwise("4000000"), 422),
+        (&work, otherwise(""), 422),
+        (&work, vec![("do", "undo"), ("last", "../../x")], 404),
+        (&work, vec![("number", "1"), ("entry", "x")], 400),
+        (nobody, turn("1", "done"), 404),
+        (&of_visit, turn("1", "done"), 404),
+        (&asked, vec![("step", "0")], 400),
+        (&asked, vec![("step", "<b>")], 422),
+        (&asked, vec![("target", "-3")], 422),
+        (&asked, vec![("target", "NaN")], 422),
+        (&asked, vec![("at_most", "2.5")], 422),
+        (&asked, vec![("most_turns", "1e9")], 422),
+        (&asked, vec![("dish", "1,200")], 422),
+        (&asked, vec![("seized", "7, 99")], 422),
+        (&asked, vec![("seized", "<script>alert(1)</script>")], 422),
+        (
+            &laps,
+            vec![("state", "bare"), ("visit", of_other.as_str())],
+            404,
+        ),
+    ] {
+        let answer = served.post(address, &browser, &fields).await;
+        assert_eq!(answer.status, status, "{address} {fields:?}");
+        assert!(!answer.body.contains("<script>alert"), "{fields:?}");
+        tells_nothing(address, &answer);
+    }
+    assert_eq!(read(&served, &work).await, "0 of 4");
+    let page = served.get(&work, Some(&browser)).await;
+    let (entry, number) = (page.field("entry"), page.field("number"));
+    let done = [
+        ("entry", entry.as_str()),
+        ("number", &number),
+        ("do", "done"),
+    ];
+    for _ in 0..3 {
+        assert_eq!(served.post(&work, &browser, &done).await.status, 303);
+        assert_eq!(read(&served, &work).await, "1 of 4");
+    }
+    let again = [("number", number.as_str()), ("do", "done")];
+    let answer = served.post(&work, &browser, &again).await;
+    assert_eq!(answer.status, 409, "another hand at the same nipple");
+    assert!(answer.body.contains("done meanwhile"), "{}", answer.body);
+    // Planning from readings that nipples were turned after is refused, with the way on.
+    let answer = served.get(&asked, Some(&browser)).await;
+    assert_eq!(answer.status, 409);
+    assert!(answer.body.contains("Next lap, bare"), "{}", answer.body);
+    served.end().await;
+}

@@ -3,10 +3,11 @@
 mod about;
 mod at;
 mod entry;
-mod near;
+pub(crate) mod near;
 mod page;
 mod routes;
-mod spoken;
+pub(crate) mod spoken;
 mod typed;
 
+pub(crate) use at::side;
 pub(crate) use routes::routes;

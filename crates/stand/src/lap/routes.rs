@@ -200,7 +200,7 @@ fn unclear(frame: &Frame, address: &str, posted: &Posted, slip: &Slip) -> Said {
     };
     let keep = ["entry", "number", "seen"];
     let answer = html! {
-        form method="post" action=(address) data-lap-form {
+        form method="post" action=(address) data-at-stand {
             (token(frame))
             @for name in keep { input type="hidden" name=(name) value=(posted.raw(name)); }
             input type="hidden" name="raw" value=(raw);
@@ -252,7 +252,7 @@ async fn collided(
             let which = at.place().map(spoke).unwrap_or_default();
             let answers = html! {
                 div class="row" {
-                    form method="post" action=(address) data-lap-form {
+                    form method="post" action=(address) data-at-stand {
                         (token(frame))
                         input type="hidden" name="entry" value=(desk.shop.fresh_id());
                         input type="hidden" name="number" value=(number);

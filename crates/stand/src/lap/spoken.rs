@@ -52,7 +52,8 @@ pub(crate) fn number(value: f64) -> String {
     said
 }
 
-fn whole(number: usize) -> String {
+/// A whole number as it is said.
+pub(crate) fn whole(number: usize) -> String {
     match number {
         0..20 => UNITS[number].into(),
         20..100 if number.is_multiple_of(10) => TENS[number / 10].into(),

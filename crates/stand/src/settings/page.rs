@@ -171,6 +171,7 @@ pub(crate) fn device() -> Markup {
             button #sound-toggle type="button" aria-pressed="true" { "Sounds" }
             button #speech-toggle type="button" aria-pressed="true" { "Read back aloud" }
             button #teach type="button" aria-pressed="false" { "Teach a foot switch" }
+            p #refused class="note" role="alert" hidden {}
             p #no-voice class="quiet" hidden { "This device has no voice of its own: readings are not read back. Voices that need the internet are not used." }
         }
     }

@@ -1,6 +1,7 @@
 //! A visit as a page.
 
 use crate::layout::{Frame, Part, choice, field, form, page, token};
+use crate::round::plans;
 use crate::shelf::start_laps;
 use crate::time;
 use crate::wheel::{correct, of, runout_laps, withdraw};
@@ -17,11 +18,13 @@ pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String
             div class="row" {
                 a class="button main" href={ (address) "/verdict" } { "Verdict" }
                 a class="button" href={ (address) "/report" } { "Report" }
+                a class="button" href={ (address) "/round" } { "Plan a round of truing" }
             }
             h2 { "Laps" }
             (laps(visit))
             (start_laps(frame, &visit.wheel_label, Some(&visit.entry.id)))
             (runout_laps(frame, &format!("/wheels/{}", visit.wheel_label), Some(&visit.entry.id)))
+            @if !visit.plans.is_empty() { h2 { "Rounds of truing" } (plans(visit)) }
             h2 { "Masses" }
             (weighings(frame, visit, &address, &fresh()))
             h2 { "Seen" }

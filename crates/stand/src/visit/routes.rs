@@ -53,6 +53,10 @@ async fn look_on(State(desk): State<Desk>, Path(visit): Path<String>) -> Result<
     let visit = id(&visit)?;
     let view = desk.shop.visit(visit).await.map_err(|e| desk.refuse(&e))?;
     let laps = view.laps.iter().filter_map(|lap| lap.entry.id.parse().ok());
-    let things = std::iter::once(visit).chain(laps).collect();
+    let plans = view
+        .plans
+        .iter()
+        .filter_map(|plan| plan.entry.id.parse().ok());
+    let things = std::iter::once(visit).chain(laps).chain(plans).collect();
     Ok(live::about(&desk, things).into_response())
 }

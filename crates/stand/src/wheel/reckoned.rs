@@ -12,6 +12,7 @@ use quantity::{Force, Length, Mass};
 use std::collections::BTreeMap;
 use workshop::analyse::{self, Asked, Place, STANDARD_SHARE};
 use workshop::build::{self, Rider};
+use workshop::records::Error;
 use workshop::typed;
 use workshop::view::Build;
 
@@ -168,13 +169,18 @@ pub(super) async fn bears(
             (document.title, says)
         }
         // A wheel of which only the number of spokes is known bears nothing that could be told.
-        Err(error) => {
+        Err(Error::Analyse(why)) => {
+            let is_missing = !matches!(why, analyse::Error::Structure(_));
             let says = html! { div class="ask" {
-                @for line in desk.words(&error).lines() { p { (line) } }
-                p { "Write what the model needs into the wheel file; the guide says how, and what may stand in." }
+                @for line in why.to_string().lines() { p { (line) } }
+                @if is_missing { p { "Write what the model needs into the wheel file; the guide says how, and what may stand in." } }
             } };
             let life = desk.shop.life(wheel).await.map_err(|e| desk.refuse(&e))?;
             (life.name, says)
+        }
+        Err(error) => {
+            let refusal = desk.refuse(&error);
+            return Err(refusal.then(format!("/wheels/{label}"), "Back to the wheel"));
         }
     };
     let given = |name: &str| asked.get(name).map_or("", String::as_str);
