@@ -22,8 +22,8 @@ pub struct LapTaken {
 
 impl Shop {
     /// Begins a lap at once, in today's visit of the wheel or in a new one: nothing is read into a visit after
-    /// nipples were turned in it. Gauge and pressure are said when
-    /// there is time; the gauge is the one of today's last lap or of the last round's, or the only one there is.
+    /// nipples were turned in it. Gauge and pressure are said when there is time; the gauge is the one of today's
+    /// last lap or of the last round's, or the only one there is.
     ///
     /// # Errors
     /// [`Error::Missing`] when there is no such wheel.

@@ -44,6 +44,7 @@ impl Shop {
         number: usize,
         turns: Option<f64>,
     ) -> Result<Written, Error> {
+        let plan = self.current::<Plan>(plan).await?.thing; // whichever entry of it was named
         let _alone = self.alone.at(plan).await;
         let at = self.at_plan(plan).await?;
         let items = at.items();
