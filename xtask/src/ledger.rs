@@ -18,7 +18,7 @@ const PROGRAMS: &str = "/usr/lib/postgresql";
 const KILLS: &str = "200";
 
 /// Tests of the use-cases and the verbs that are told in a folder among all tests, and here on the server.
-const ON_EITHER_STORE: [&str; 4] = ["records", "exchange", "every_kind", "ledger"];
+const ON_EITHER_STORE: [&str; 5] = ["records", "exchange", "every_kind", "ledger", "rounds"];
 
 /// Tells the ledger's story on a PostgreSQL server started for it, or runs one of the long lanes.
 pub(crate) fn ledger(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
