@@ -228,6 +228,11 @@ const journeys = {
     // What belongs to the device is the same on the page of the settings.
     await page.goto(`${workshop.url}/settings`);
     assert.match(await page.locator("#teach").innerText(), /Pedal: KeyB/);
+    // A key that types readings is refused, and that is said here too.
+    await page.click("#teach");
+    await page.keyboard.press("5");
+    assert.match(await page.locator("#refused").innerText(), /cannot be the pedal/);
+    assert.match(await page.locator("#teach").innerText(), /Pedal: KeyB/);
     await page.click("#sound-toggle");
     await page.goBack();
     assert.equal(await page.getAttribute("#sound-toggle", "aria-pressed"), "false");

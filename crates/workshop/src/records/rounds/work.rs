@@ -6,7 +6,7 @@ use crate::records::seen::{entry_view, missing};
 use crate::records::{Error, Id, Pen, Shop, Written};
 use crate::true_up::is_clockwise;
 use crate::view::{LapKindView, PlanNoteView, PlanView, RoundView, TurnNoteView, WorkView};
-use ledger::entry::{Face, Plan, State, Turn, TurnState};
+use ledger::entry::{Face, Plan, State, Turn, TurnState, Visit};
 use ledger::state::{Current, PlanRecord, VisitRecord, WheelRecord};
 
 const MADE_AGAIN: &str = "made after it was turned back";
@@ -16,10 +16,13 @@ const MOST_TURNS: f64 = 50.0;
 
 /// A plan in its visit and among the visits of its wheel.
 struct AtPlan {
+    /// Without what was measured in laps.
     record: WheelRecord,
     visit: VisitRecord,
     plan: PlanRecord,
     kept: Option<Kept>,
+    /// That the wheel was read after the turns: what is turned from now on belongs to another round.
+    read_since: Option<String>,
 }
 
 impl Shop {
@@ -92,7 +95,7 @@ impl Shop {
     pub async fn turned_back(&self, pen: &Pen, seen: Id, why: &str) -> Result<Written, Error> {
         let turn: Current<Turn> = self.current(seen).await?;
         if let Ok(at) = self.at_plan(turn.body.about).await
-            && let Some(why) = at.read_since()
+            && let Some(why) = at.read_since
         {
             return Err(Error::PlanOver { why });
         }
@@ -105,7 +108,21 @@ impl Shop {
 
     async fn at_plan(&self, plan: Id) -> Result<AtPlan, Error> {
         let seen: Current<Plan> = self.current(plan).await?;
-        let (record, visit) = self.visit_record(seen.body.visit).await?;
+        let of = self.current::<Visit>(seen.body.visit).await?;
+        let record = self.wheel_without_laps(of.body.wheel).await?;
+        let visit = self.with_laps(of.thing).await?;
+        let mut read_since = None;
+        let visits = record.visits.iter().map(|one| one.visit.thing);
+        for later in visits.skip_while(|one| *one != of.thing).skip(1) {
+            let later = self.with_laps(later).await?;
+            if later.laps.iter().any(|lap| !lap.readings.is_empty()) {
+                let taken = super::minute(&later.visit.body);
+                read_since = Some(format!(
+                    "The wheel was read again after this round, in the visit of {taken}: plan the next round from there."
+                ));
+                break;
+            }
+        }
         let found = visit.plans.iter().find(|one| one.plan.thing == seen.thing);
         let plan = found.cloned().ok_or_else(|| missing("plan", plan))?;
         let kept = Kept::read(&plan.plan.body.text);
@@ -114,7 +131,14 @@ impl Shop {
             visit,
             plan,
             kept,
+            read_since,
         })
+    }
+
+    /// A visit with all that was measured in it.
+    async fn with_laps(&self, visit: Id) -> Result<VisitRecord, Error> {
+        let things = self.things(visit).await?;
+        VisitRecord::of(&things, visit).ok_or_else(|| missing("visit", visit))
     }
 }
 
@@ -144,18 +168,7 @@ impl AtPlan {
             .iter()
             .any(|one| one.plan.thing > self.plan.plan.thing);
         let newer = newer.then(|| "A newer plan was made for this visit: turn by that one.".into());
-        self.read_since().or(newer)
-    }
-
-    /// That the wheel was read after the turns: what is turned from now on belongs to another round.
-    fn read_since(&self) -> Option<String> {
-        let mut later = self.record.visits.iter();
-        later.find(|one| one.visit.thing == self.visit.visit.thing)?;
-        let read = later.find(|one| one.laps.iter().any(|lap| !lap.readings.is_empty()))?;
-        let taken = super::minute(&read.visit.body);
-        Some(format!(
-            "The wheel was read again after this round, in the visit of {taken}: plan the next round from there."
-        ))
+        self.read_since.clone().or(newer)
     }
 
     /// That a reading was entered or corrected after the plan was made, before any turn.
