@@ -2,7 +2,7 @@
 
 use crate::view::{Quantity, SideStates, StateNumbers, SurveyView};
 use crate::words;
-use quantity::distribution::normal_cdf;
+use metrology::conformity::{ClaimVerdict, probability_between};
 use truing::class::Class;
 
 /// A number against what the class allows.
@@ -45,7 +45,7 @@ pub fn against(view: &SurveyView, class: &Class) -> Vec<AgainstClass> {
     }
     lines.extend(view.runout.dish_mm.map(|found| {
         let most = class.dish.to_mm();
-        let within = below(found, most) - below(found, -most);
+        let within = probability_between(found.value, found.u, -most, most);
         AgainstClass {
             found: words::millimetres(found.value, found.expanded()),
             allows: format!("± {most} mm"),
@@ -80,10 +80,7 @@ fn even(states: &SideStates, decide_at: f64, class: &Class) -> Option<AgainstCla
 }
 
 fn below(found: Quantity, most: f64) -> f64 {
-    if found.u <= 0.0 {
-        return f64::from(u8::from(found.value <= most));
-    }
-    normal_cdf((most - found.value) / found.u)
+    probability_between(found.value, found.u, f64::NEG_INFINITY, most)
 }
 
 fn line(what: String, probability: f64, decide_at: f64) -> AgainstClass {
@@ -91,12 +88,10 @@ fn line(what: String, probability: f64, decide_at: f64) -> AgainstClass {
         what,
         found: String::new(),
         allows: String::new(),
-        verdict: if decide_at <= probability {
-            "of it"
-        } else if probability <= 1.0 - decide_at {
-            "not of it"
-        } else {
-            "cannot tell"
+        verdict: match ClaimVerdict::at(probability, decide_at) {
+            ClaimVerdict::Shown => "of it",
+            ClaimVerdict::Undecided => "cannot tell",
+            ClaimVerdict::Refuted => "not of it",
         },
         probability,
     }
@@ -106,13 +101,15 @@ fn line(what: String, probability: f64, decide_at: f64) -> AgainstClass {
 mod tests {
     use super::*;
 
-    /// Source: JCGM 106:2012, 7.4: with a limit one standard uncertainty above the estimate the probability of
-    /// conformity is Φ(1) = 0.841.
+    /// Source: the standard normal table, Φ(1) = 0.8413 and Φ(1.4) = 0.9192. That this is the probability of conformity
+    /// with one limit is JCGM 106:2012, chapter 7, from memory.
     #[test]
     fn number_near_the_edge_cannot_be_told() {
-        let p = below(Quantity::new(0.18, 0.02), 0.20);
-        assert!((p - 0.8413).abs() < 5e-5, "{p}");
-        assert_eq!(line(String::new(), p, 0.95).verdict, "cannot tell");
+        for (found, p) in [(0.18, 0.8413), (0.172, 0.9192)] {
+            let below = below(Quantity::new(found, 0.02), 0.20);
+            assert!((below - p).abs() < 5e-5, "{below} {p}");
+            assert_eq!(line(String::new(), below, 0.95).verdict, "cannot tell");
+        }
     }
 
     #[test]
