@@ -206,7 +206,9 @@ async fn write_that_is_not_of_our_page_is_refused() {
     let of_stranger = form(&[("hand", &stranger.token), ("number", "1"), ("raw", "22.5")]);
     let forged = form(&[("hand", &"0".repeat(64)), ("number", "1"), ("raw", "22.5")]);
     let twice = format!("{reading}&raw=30");
-    let many: String = (0..200).map(|n| format!("{reading}&x{n}=1")).collect();
+    // No name twice, so that it is their number that is refused.
+    let more: String = (0..400).map(|n| format!("&x{n}=1")).collect();
+    let many = format!("{reading}{more}");
     let broken = format!("{reading}&note=%ff%fe");
     let own = format!("http://{}", served.host);
     let large = format!("{reading}&note={}", "a".repeat(400_000));
