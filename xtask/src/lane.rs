@@ -29,7 +29,7 @@ pub(crate) struct Lane {
 }
 
 /// Every lane, in the order in which the help shows them.
-pub(crate) const LANES: [Lane; 14] = [
+pub(crate) const LANES: [Lane; 15] = [
     Lane {
         word: "tidy",
         does: "layout, imports, names, citations: the rules no compiler checks",
@@ -84,6 +84,11 @@ pub(crate) const LANES: [Lane; 14] = [
         word: "load",
         does: "eight clients at the pages for a minute: what they wait for, that nothing is lost [SECONDS [FOLDER]]",
         run: stand::load,
+    },
+    Lane {
+        word: "wheels",
+        does: "rounds of truing on many virtual wheels, how they ended [WHEELS of each kind]",
+        run: test::wheels,
     },
     Lane {
         word: "bench",

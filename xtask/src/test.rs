@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use anyhow::{Result, bail};
+use anyhow::{Context, Result, bail};
 
 use crate::checkout::{Checkout, has, run, run_all};
 use crate::lane::Outcome;
@@ -39,6 +39,23 @@ pub(crate) fn validate(checkout: &Checkout, _words: &[String]) -> Result<Outcome
             .iter()
             .map(|program| checkout.cargo(&format!("test {program}"))),
     )?;
+    Ok(Outcome::Done)
+}
+
+/// Wheels of each kind and rim when nobody says how many.
+const WHEELS: u32 = 200;
+
+/// Trues as many virtual wheels of each kind as asked, and prints how they ended; the build server takes a few.
+pub(crate) fn wheels(checkout: &Checkout, words: &[String]) -> Result<Outcome> {
+    let wheels = match words.first() {
+        Some(word) => word
+            .parse()
+            .with_context(|| format!("`{word}` is no number of wheels"))?,
+        None => WHEELS,
+    };
+    run(checkout
+        .cargo("test --package truing --test virtual_wheels -- --nocapture")
+        .env("VIRTUAL_WHEELS", wheels.to_string()))?;
     Ok(Outcome::Done)
 }
 
