@@ -4,6 +4,7 @@ mod store;
 
 use files::state::StateFile;
 use files::{Source, carry};
+use quantity::Force;
 use truing::Round;
 use truing::plan::NippleState;
 use workshop::records::entry::{Face, State, Takes};
@@ -406,7 +407,7 @@ async fn limits_are_kept_with_the_room_that_the_curve_asks() {
     let bench = Bench::new().await;
     let asked = LimitAsked {
         part: "rim".into(),
-        value: "130 kgf".into(),
+        value: "112 kgf".into(),
         state: Some(State::Bare),
         source: "sticker".into(),
         ..LimitAsked::default()
@@ -415,8 +416,22 @@ async fn limits_are_kept_with_the_room_that_the_curve_asks() {
     noted.expect("a limit");
     let visit = bench.laps(0.5).await;
     let at = bench.shop.at_round(visit).await.expect("readings");
-    let kept = at.question.limits[0].tension.to_kgf();
-    assert!((100.0..130.0).contains(&kept), "{kept}");
-    let told = at.findings().iter().any(|one| one.about == "limits");
-    assert!(told, "{:?}", at.findings());
+    assert!(
+        (0.001..0.2).contains(&at.question.room),
+        "{}",
+        at.question.room
+    );
+    assert_eq!(at.question.limits[0].tension.to_kgf().round(), 112.0);
+    let room = at.question.room;
+    let planned = at.plan().expect("a plan").view;
+    let told = planned.findings.iter().find(|one| one.about == "limits");
+    let told = &told.expect("what is kept free").says;
+    assert!(told.contains(&format!("{:.1} %", 100.0 * room)), "{told}");
+    let ceiling_n = Force::kgf(112.0).to_n() * (1.0 - room);
+    let tightened = planned.turns.iter().filter(|turn| 0.0 < turn.turns);
+    let highest_n = tightened.fold(0.0_f64, |most, turn| most.max(turn.tension_after_n));
+    assert!(
+        0.8 * ceiling_n < highest_n && highest_n <= ceiling_n,
+        "{highest_n} {ceiling_n}"
+    );
 }

@@ -37,6 +37,8 @@ pub struct Question {
     pub target: Option<Mean>,
     /// What the parts' makers allow.
     pub limits: Vec<Limit>,
+    /// Share of every limit that is kept free: what all readings may be off by together.
+    pub room: f64,
     /// Share of its tension that a spoke loses to the tyre.
     pub tyre_loss: Option<f64>,
     /// The smallest turn.
@@ -68,6 +70,7 @@ impl Default for Question {
             class: request.class,
             target: None,
             limits: Vec::new(),
+            room: 0.0,
             tyre_loss: None,
             step: request.step,
             most_turns: request.most_turns,
@@ -133,7 +136,11 @@ pub fn true_up(
     let request = Request {
         class: question.class,
         mean: question.target,
-        limits: question.limits.clone(),
+        limits: question
+            .limits
+            .iter()
+            .map(|limit| with_room(limit, question))
+            .collect(),
         tyre_loss: question.tyre_loss,
         step: question.step,
         most_turns: question.most_turns,
@@ -192,6 +199,14 @@ fn places(rounds: &[Round]) -> Vec<Angle> {
     points.map(|point| point.at).collect()
 }
 
+/// A limit less the share that is kept free.
+fn with_room(limit: &Limit, question: &Question) -> Limit {
+    Limit {
+        tension: limit.tension * (1.0 - question.room),
+        ..limit.clone()
+    }
+}
+
 fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<FindingView> {
     let mut findings = Vec::new();
     if question.limits.is_empty() {
@@ -214,9 +229,11 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
     }
     if !plan.over_now.is_empty() {
         let spokes = told::list(&plan.over_now);
-        let says = format!(
-            "Over its limit as it stands, most likely: {spokes}. Brought down first; until then, do not ride."
-        );
+        let over = match question.room {
+            0.0 => "Over its limit as it stands, most likely",
+            _ => "Over its limit as it stands, or nearer to it than the gauge's curve can tell",
+        };
+        let says = format!("{over}: {spokes}. Brought down first; until then, do not ride.");
         findings.push(told::finding("doubt", "over-limit", says, &plan.over_now));
     }
     if let Some(over) = plan.over_on_the_way {

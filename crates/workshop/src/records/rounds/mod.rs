@@ -33,8 +33,8 @@ use truing::{Readings, Round};
 use wheel::limit::Limit;
 use wheel::{SpokeIndex, Wheel};
 
-/// Less than this that all tensions may be off by together needs no room below a limit, as a share.
-const NO_ROOM: f64 = 1e-6;
+/// The most of a limit that is kept free for a curve's sake, as a share: a curve so bad bears no plan at all.
+const MOST_ROOM: f64 = 0.5;
 
 /// A wheel at the truing stand as the records have it, about to be planned for.
 ///
@@ -114,6 +114,13 @@ impl AtRound {
             .map(|spoke| SpokeIndex(spoke.saturating_sub(1)))
             .collect();
         let mut says = self.says;
+        if 0.0 < self.question.room && !self.question.limits.is_empty() {
+            let says_so = format!(
+                "By its curve the gauge may read all spokes off by up to {:.1} % alike: every limit is kept with so much room.",
+                100.0 * self.question.room
+            );
+            says.push(finding("note", "limits", says_so, &[]));
+        }
         if !seized.is_empty() {
             let says_so = format!(
                 "Said to have a nipple that does not turn: {}.",
@@ -209,16 +216,7 @@ impl Shop {
         question.noise.gauge = gauge
             .filter(|share| 0.0 < *share)
             .unwrap_or(question.noise.gauge);
-        if NO_ROOM < together && !question.limits.is_empty() {
-            for limit in &mut question.limits {
-                limit.tension = limit.tension * (1.0 - together.min(0.5));
-            }
-            let says_so = format!(
-                "By its curve the gauge may read all spokes off by up to {:.1} % alike: every limit is kept with so much room.",
-                100.0 * together
-            );
-            says.push(finding("note", "limits", says_so, &[]));
-        }
+        question.room = together.min(MOST_ROOM);
         let (hidden, seized) = as_before(&record, &of);
         question.hidden = hidden;
         Ok(AtRound {
