@@ -288,7 +288,9 @@ fn text(view: &PlanView, unit: ForceUnit) -> String {
             &["", "then", "class"],
             rows(true_up::standing(view, unit, Then::Expected)),
         );
-        text += &item("·", &true_up::proof(view));
+        if let Some(proof) = true_up::proof(view) {
+            text += &item("·", &proof);
+        }
     }
     for cannot in &view.cannot {
         text += &item("!", &cannot.says);
@@ -297,7 +299,7 @@ fn text(view: &PlanView, unit: ForceUnit) -> String {
         text += &heading("With few nipples");
         text += &table(
             &["nipples", "of the class taken up", "the best", "turns"],
-            few(view),
+            rows(true_up::few_rows(view)),
         );
     }
     text += "\n";
@@ -309,20 +311,4 @@ fn text(view: &PlanView, unit: ForceUnit) -> String {
 
 fn rows<const N: usize>(rows: Vec<[String; N]>) -> Vec<Vec<String>> {
     rows.into_iter().map(Vec::from).collect()
-}
-
-fn few(view: &PlanView) -> Vec<Vec<String>> {
-    let row = |few: &workshop::view::FewView| {
-        let turns = few
-            .turns
-            .iter()
-            .map(|turn| format!("{}: {:+}", turn.spoke, turn.turns));
-        vec![
-            few.nipples.to_string(),
-            format!("{:.0} %", 100.0 * few.worst_share),
-            few.standing(),
-            turns.collect::<Vec<_>>().join(", "),
-        ]
-    };
-    view.few_nipples.iter().map(row).collect()
 }

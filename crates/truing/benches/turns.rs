@@ -100,7 +100,7 @@ fn first_rounds(_: &mut Criterion) {
         let from = Instant::now();
         let plan = plan(&response, &estimate, &request, &mut || false).expect("a plan");
         plans.0.push(from.elapsed());
-        proven[1] += u64::from(plan.ending == Ending::Optimal);
+        proven[1] += u64::from(plan.ending == Some(Ending::Optimal));
     }
     println!(
         "{}",

@@ -158,18 +158,27 @@ impl<'a> Objective<'a> {
         Shares { of: of.collect() }
     }
 
-    /// The largest share taken up, of what is known: what nobody read is not judged.
-    pub(crate) fn worst_known(&self, standing: &Standing) -> f64 {
+    /// The criterion of which most is taken up, of what is known, and that share: what nobody read is not judged.
+    pub(crate) fn worst_known(&self, standing: &Standing) -> Option<(Criterion, f64)> {
         let goal = &self.goal;
-        let known = |(criterion, _): &&(Criterion, f64)| match criterion {
+        let known = |(criterion, _): &(Criterion, f64)| match criterion {
             Criterion::Lateral => goal.rim_known[0],
             Criterion::Radial => goal.rim_known[1],
             Criterion::Dish => goal.dish_known,
             Criterion::Evenness(_) | Criterion::Mean => goal.level_known,
         };
-        let shares = self.shares(standing);
-        let known = shares.of.iter().filter(known);
-        known.map(|(_, share)| *share).fold(0.0, f64::max)
+        let known = self.shares(standing).of.into_iter().filter(known);
+        known.max_by(|one, other| one.1.total_cmp(&other.1))
+    }
+
+    /// Whether rim and tension were read: only of those is anything proven.
+    pub(crate) fn is_read(&self) -> bool {
+        self.goal.level_known && self.goal.rim_known == [true, true]
+    }
+
+    /// The largest share taken up, of what is known.
+    pub(crate) fn worst_share(&self, standing: &Standing) -> f64 {
+        self.worst_known(standing).map_or(0.0, |(_, share)| share)
     }
 
     /// Whether evenness, level and dish are within the class.

@@ -5,6 +5,10 @@
 //! whole nipples keeps every limit, a nipple is turned in two parts; what even that has no room for is left to the next
 //! round (theory §7.7).
 
+/// Share of what eq. 7.1 leaves out of a change by which that may be otherwise: a wheel that is not quite its model may do
+/// as eq. 7.1 alone has it.
+const DOUBT_BEYOND: f64 = 1.0;
+
 /// Rounding that is forgiven at a limit, N.
 const FORGIVEN_N: f64 = 1e-6;
 
@@ -42,6 +46,8 @@ pub(crate) struct Known<'a> {
     pub(crate) turn: f64,
     /// Standard uncertainties by which a limit is kept.
     pub(crate) surely: f64,
+    /// The effect on every tension of one step of each nipple by eq. 7.1 alone, N.
+    pub(crate) first_order_n: &'a [Vec<f64>],
 }
 
 /// Puts whole steps in order; `effect_n` is that of one step of each nipple on every tension.
@@ -53,8 +59,7 @@ pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> 
     let mut work = Work {
         known,
         effect_n,
-        change_n: vec![0.0; known.tension_n.len()],
-        variance: vec![0.0; known.tension_n.len()],
+        changes: vec![Change::default(); known.tension_n.len()],
         left: steps.to_vec(),
         visits: vec![0; steps.len()],
         moves: Vec::new(),
@@ -72,12 +77,61 @@ pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> 
     }
 }
 
+/// By how much a spoke is at most over what it may bear where every move leaves these tensions, N.
+pub(crate) fn over_on_path(known: &Known<'_>, moves: &[Move], path_n: &[Vec<f64>]) -> f64 {
+    let mut changes = vec![Change::default(); known.tension_n.len()];
+    let mut before_n = known.tension_n;
+    let mut most_n = f64::NEG_INFINITY;
+    for (of, after_n) in moves.iter().zip(path_n) {
+        for (spoke, change) in changes.iter_mut().enumerate() {
+            let first_order_n = known.first_order_n[of.nipple][spoke] * of.steps as f64;
+            *change = change.and(after_n[spoke] - before_n[spoke], first_order_n, known.turn);
+            most_n = most_n.max(known.over_n(spoke, *change));
+        }
+        before_n = after_n;
+    }
+    most_n
+}
+
+/// What turns have done to one tension since the start.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Change {
+    all_n: f64,
+    /// Of it, by eq. 7.1 alone.
+    first_order_n: f64,
+    /// Left by the scatter of the turns.
+    variance: f64,
+}
+
+impl Change {
+    fn and(self, effect_n: f64, first_order_n: f64, turn: f64) -> Self {
+        Self {
+            all_n: self.all_n + effect_n,
+            first_order_n: self.first_order_n + first_order_n,
+            variance: self.variance + (turn * effect_n).powi(2),
+        }
+    }
+
+    /// The change at most, but for the scatter of the turns.
+    fn at_most_n(self) -> f64 {
+        self.all_n + DOUBT_BEYOND * (self.all_n - self.first_order_n).abs()
+    }
+}
+
+impl Known<'_> {
+    /// By how much a spoke is over what it may bear once it has changed so: over its limit, or above where it started.
+    fn over_n(&self, spoke: usize, change: Change) -> f64 {
+        let change_n = change.at_most_n();
+        let u_n = (self.u_n[spoke].powi(2) + change.variance).sqrt();
+        let surely_n = self.tension_n[spoke] + change_n + self.surely * u_n;
+        (surely_n - self.most_n[spoke]).min(change_n)
+    }
+}
+
 struct Work<'a> {
     known: &'a Known<'a>,
     effect_n: &'a [Vec<f64>],
-    /// Of every tension since the start, and the variance that turns have added.
-    change_n: Vec<f64>,
-    variance: Vec<f64>,
+    changes: Vec<Change>,
     left: Vec<i64>,
     visits: Vec<u8>,
     moves: Vec<Move>,
@@ -110,29 +164,25 @@ impl Work<'_> {
     /// Whether a spoke is not surely within its limit.
     fn is_held(&self) -> bool {
         let known = self.known;
-        (0..self.change_n.len()).any(|spoke| {
-            let u_n = (known.u_n[spoke].powi(2) + self.variance[spoke]).sqrt();
-            let most_n = known.tension_n[spoke] + self.change_n[spoke] + known.surely * u_n;
+        self.changes.iter().enumerate().any(|(spoke, change)| {
+            let u_n = (known.u_n[spoke].powi(2) + change.variance).sqrt();
+            let most_n = known.tension_n[spoke] + change.all_n + known.surely * u_n;
             known.most_n[spoke] < most_n
         })
     }
 
-    /// By how much a spoke would be over what it may bear.
-    fn spoke_excess(&self, spoke: usize, of: Move) -> f64 {
-        let known = self.known;
-        let effect = self.effect_n[of.nipple][spoke] * of.steps as f64;
-        let change = self.change_n[spoke] + effect;
-        let by_turns = self.variance[spoke] + (known.turn * effect).powi(2);
-        let over_limit = known.tension_n[spoke] + change - known.most_n[spoke]
-            + known.surely * (known.u_n[spoke].powi(2) + by_turns).sqrt();
-        over_limit.min(change)
+    /// What a tension has changed by after one move more.
+    fn changed(&self, spoke: usize, of: Move) -> Change {
+        let steps = of.steps as f64;
+        let effect_n = self.effect_n[of.nipple][spoke] * steps;
+        let first_order_n = self.known.first_order_n[of.nipple][spoke] * steps;
+        self.changes[spoke].and(effect_n, first_order_n, self.known.turn)
     }
 
-    /// By how much the worst spoke would be over.
+    /// By how much the worst spoke would be over what it may bear.
     fn excess(&self, of: Move) -> f64 {
-        let spokes = 0..self.change_n.len();
-        spokes
-            .map(|spoke| self.spoke_excess(spoke, of))
+        (0..self.changes.len())
+            .map(|spoke| self.known.over_n(spoke, self.changed(spoke, of)))
             .fold(f64::NEG_INFINITY, f64::max)
     }
 
@@ -143,11 +193,11 @@ impl Work<'_> {
     /// Σ of what spokes are over their limits.
     fn burden(&self, steps: Option<Move>) -> f64 {
         let over = |spoke: usize| {
-            let change = steps.map_or(0.0, |of| self.effect_n[of.nipple][spoke] * of.steps as f64);
-            let now = self.known.tension_n[spoke] + self.change_n[spoke] + change;
+            let change = steps.map_or(self.changes[spoke], |of| self.changed(spoke, of));
+            let now = self.known.tension_n[spoke] + change.all_n;
             (now - self.known.most_n[spoke]).max(0.0)
         };
-        (0..self.change_n.len()).map(over).sum()
+        (0..self.changes.len()).map(over).sum()
     }
 
     /// All that is left of every nipple, round the wheel.
@@ -204,10 +254,8 @@ impl Work<'_> {
     }
 
     fn take(&mut self, of: Move) {
-        for (spoke, effect) in self.effect_n[of.nipple].iter().enumerate() {
-            let effect = effect * of.steps as f64;
-            self.change_n[spoke] += effect;
-            self.variance[spoke] += (self.known.turn * effect).powi(2);
+        for spoke in 0..self.changes.len() {
+            self.changes[spoke] = self.changed(spoke, of);
         }
         self.left[of.nipple] -= of.steps;
         match self.moves.last_mut() {
@@ -243,6 +291,7 @@ mod tests {
                 most_n,
                 turn: 0.0,
                 surely: 3.0,
+                first_order_n: effects,
             },
             effects,
         )

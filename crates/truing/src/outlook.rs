@@ -127,7 +127,7 @@ impl Outlook {
     /// By how much the largest share falls from here to there.
     pub(crate) fn gain(&self, after: &Self, objective: &Objective<'_>) -> Value {
         let pairs = self.drawn.iter().zip(&after.drawn);
-        spread(pairs.map(|(now, then)| objective.worst_known(now) - objective.worst_known(then)))
+        spread(pairs.map(|(now, then)| objective.worst_share(now) - objective.worst_share(then)))
     }
 
     /// What they show, in the mean and with their spread.
@@ -159,7 +159,7 @@ impl Outlook {
             tension_sd_percent: tensioned.then(|| of(&uneven)),
             mean_tension_n: tensioned.then(|| of(&|one| objective.mean_n(&one.tension_n))),
             dish_mm: of(&|one| crate::objective::mean(&one.lateral_mm)),
-            worst_share: of(&|one| objective.worst_known(one)),
+            worst_share: of(&|one| objective.worst_share(one)),
             tensions_n: (0..response.spokes())
                 .map(|spoke| of(&|one| one.tension_n[spoke]))
                 .collect(),

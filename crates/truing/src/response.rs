@@ -38,6 +38,8 @@ pub struct Group {
 pub(crate) struct Beyond {
     /// For the shortenings of which it was asked, mm.
     pub(crate) shorter_mm: Vec<f64>,
+    /// Whether the shape was found; all else is zero where it was not.
+    pub(crate) is_found: bool,
     pub(crate) tension_n: Vec<f64>,
     /// At every place.
     pub(crate) lateral_mm: Vec<f64>,
@@ -46,17 +48,21 @@ pub(crate) struct Beyond {
 
 impl Beyond {
     /// Nothing, where the shape was not found.
-    pub(crate) fn none(response: &Response, shorter_mm: &[f64]) -> Self {
+    fn none(response: &Response, shorter_mm: &[f64]) -> Self {
         Self {
             shorter_mm: shorter_mm.to_vec(),
+            is_found: false,
             tension_n: vec![0.0; response.spokes()],
             lateral_mm: vec![0.0; response.places.len()],
             radial_mm: vec![0.0; response.places.len()],
         }
     }
 
-    /// How much less another one is.
-    pub(crate) fn less(mut self, other: &Self) -> Self {
+    /// How much less another one is; nothing where either was not found.
+    pub(crate) fn less(mut self, response: &Response, other: &Self) -> Self {
+        if !(self.is_found && other.is_found) {
+            return Self::none(response, &other.shorter_mm);
+        }
         add(&mut self.tension_n, &other.tension_n, -1.0);
         add(&mut self.lateral_mm, &other.lateral_mm, -1.0);
         add(&mut self.radial_mm, &other.radial_mm, -1.0);
@@ -187,12 +193,22 @@ impl Response {
         Ok((response, findings))
     }
 
-    /// What eq. 7.1 leaves out when the spokes are this much shorter than in the even wheel.
-    ///
-    /// None where the shape is not found: lengths that nobody knows may be absurd.
-    pub(crate) fn beyond(&self, shorter_mm: &[f64]) -> Option<Beyond> {
+    /// What eq. 7.1 leaves out when the spokes are this much shorter than in the even wheel; nothing where the shape is
+    /// not found: lengths that nobody knows may be absurd.
+    pub(crate) fn beyond(&self, shorter_mm: &[f64]) -> Beyond {
+        self.followed(shorter_mm)
+            .unwrap_or_else(|| Beyond::none(self, shorter_mm))
+    }
+
+    /// Every tension with the spokes this much shorter, the shape followed; none where it is not found.
+    pub(crate) fn followed_n(&self, shorter_mm: &[f64]) -> Option<Vec<f64>> {
+        let turned = self.structure.turned(&lengths(shorter_mm), &[]);
+        turned.ok().map(|turned| turned.tension_n)
+    }
+
+    fn followed(&self, shorter_mm: &[f64]) -> Option<Beyond> {
         let asked: Vec<Angle> = self.places.iter().map(|&place| Angle::rad(place)).collect();
-        let shorter: Vec<Length> = shorter_mm.iter().map(|&mm| Length::mm(mm)).collect();
+        let shorter = lengths(shorter_mm);
         let mut turned = self.structure.turned(&shorter, &asked).ok()?;
         let take_away = |from: &mut [f64], by_spoke: &[Vec<f64>]| {
             for (of, &shorter_mm) in by_spoke.iter().zip(shorter_mm) {
@@ -205,6 +221,7 @@ impl Response {
         take_away(&mut turned.radial_mm, &self.radial_mm);
         Some(Beyond {
             shorter_mm: shorter_mm.to_vec(),
+            is_found: true,
             tension_n: turned.tension_n,
             lateral_mm: turned.lateral_mm,
             radial_mm: turned.radial_mm,
@@ -244,6 +261,10 @@ impl Response {
     pub(crate) fn is_tensioned(&self) -> bool {
         self.even_n.iter().any(|tension| *tension > 0.0)
     }
+}
+
+fn lengths(of_mm: &[f64]) -> Vec<Length> {
+    of_mm.iter().map(|&mm| Length::mm(mm)).collect()
 }
 
 /// Every seat and the middle of every gap, seats that share a place once.

@@ -2,13 +2,13 @@
 
 mod stand;
 
-use quantity::Force;
 use quantity::draws::Draws;
+use quantity::{Force, Length};
 use stand::trued::Shape;
 use stand::{Hidden, evenly, kinds};
 use truing::estimator::Unknown;
-use truing::plan::{Cannot, NippleState, Plan, few_nipples, plan};
-use truing::search::Ending;
+use truing::plan::{Cannot, NippleState, Plan, few_nipples, plan, problem};
+use truing::search::{Effort, Ending};
 use truing::{Estimate, Noise, Readings, Request, Response, Round};
 use wheel::limit::{Condition, Limit, Part};
 use wheel::{SpokeIndex, Wheel};
@@ -96,9 +96,25 @@ fn search_ends_with_a_proof_on_wheels_of_sixteen_to_forty_spokes() {
                 limits: vec![limit(bench.start.mean.tension * 1.15, Condition::Bare)],
                 ..bench.request()
             };
+            let which = format!("{spokes} spokes, seed {seed}");
+            let problem = problem(&bench.response, &bench.estimate(), &request, &mut || false);
+            let found = problem.expect("usable").expect("room").solve(&mut Effort {
+                nodes: u64::MAX,
+                gap: 0.0,
+                stop: &mut || false,
+            });
+            assert_eq!(found.ending, Ending::Optimal, "{which}");
+            // What there is no room for on the way is left out, and the proof with it.
             let plan = bench.plan(&request);
-            assert_eq!(plan.ending, Ending::Optimal, "{spokes} spokes, seed {seed}");
-            assert!(!plan.turns.is_empty(), "{spokes} spokes, seed {seed}");
+            let is_left_out = |one: &Cannot| matches!(one, Cannot::NoRoomOnTheWay { .. });
+            match plan.ending {
+                Some(Ending::Optimal) => {}
+                Some(Ending::WithinGap { gap }) => {
+                    assert!(plan.cannot.iter().any(is_left_out), "{which}: {gap}");
+                }
+                ending => panic!("{which}: {ending:?}"),
+            }
+            assert!(!plan.turns.is_empty(), "{which}");
         }
     }
 }
@@ -147,9 +163,86 @@ fn dear_nipples_are_turned_less_often() {
         };
         let plan = bench.plan(&request);
         dear += touched(&plan);
-        assert_eq!(plan.ending, Ending::Optimal, "seed {seed}");
+        // What was left alone was not searched: nothing is proven of it but how much it may miss.
+        let is_told = match plan.ending {
+            Some(Ending::WithinGap { gap }) => 0.0 < gap && gap < 1.0,
+            Some(Ending::Optimal) => touched(&plan) == touched(&bench.plan(&bench.request())),
+            _ => false,
+        };
+        assert!(is_told, "seed {seed}: {:?}", plan.ending);
     }
     assert!(3 * dear < 2 * cheap, "{dear} of {cheap}");
+}
+
+/// One nipple costs eight: it is left alone only where the wheel gets well into its class without it, or where it would
+/// not bring a hundredth of the class for each beyond one. Nothing scatters here, so that what is expected is exact.
+#[test]
+fn dear_nipple_is_left_alone_only_where_it_does_not_bring_what_it_costs() {
+    const COST: f64 = 8.0;
+    let quiet = Noise {
+        gauge: 1e-4,
+        dial: Length::mm(1e-3),
+        dish: Length::mm(1e-3),
+        turn: 0.0,
+    };
+    let (mut alone, mut turned) = (0, 0);
+    for seed in 0..12 {
+        let mut bench = Bench::of(&kind(usize::try_from(seed % 5).expect("small")), 70 + seed);
+        bench.read = bench.start.read(&mut Draws::new(seed), 0.0, 0.0);
+        let round = Round {
+            readings: bench.read.clone(),
+            turned: Vec::new(),
+        };
+        let estimate = Estimate::of(&bench.response, &[round], &quiet).expect("an estimate");
+        let spokes = bench.start.wheel.spokes.len();
+        // A class that the best turns of all nipples just reach.
+        let with = |nipple: usize, state: NippleState| {
+            let mut request = bench.request();
+            request.class.tension_sd_percent = 3.0;
+            request.nipples = vec![NippleState::default(); spokes];
+            request.nipples[nipple] = state;
+            plan(&bench.response, &estimate, &request, &mut || false).expect("a plan")
+        };
+        let free = with(0, NippleState::default());
+        let turns = by_spoke(&free, spokes);
+        let mut order: Vec<usize> = (0..spokes).filter(|spoke| turns[*spoke] != 0.0).collect();
+        order.sort_by(|one, other| turns[*one].abs().total_cmp(&turns[*other].abs()));
+        for nipple in [order[0], order[order.len() - 1]] {
+            let dear = with(
+                nipple,
+                NippleState {
+                    cost: Some(COST),
+                    ..NippleState::default()
+                },
+            );
+            if by_spoke(&dear, spokes)[nipple] != 0.0 {
+                turned += 1;
+                continue;
+            }
+            alone += 1;
+            let [free, dear] = [&free, &dear].map(|plan| plan.expected.worst_share.value);
+            let most = f64::max(0.8, free + 0.01 * (COST - 1.0));
+            assert!(dear <= most + 0.03, "seed {seed}: {free} {dear}");
+        }
+    }
+    assert!(3 <= alone && 3 <= turned, "{alone} {turned}");
+}
+
+#[test]
+fn few_nipples_at_most_are_told_with_what_they_may_miss() {
+    let bench = Bench::of(&kind(4), 3);
+    for (at_most, is_proven) in [(3, true), (12, false)] {
+        let plan = bench.plan(&Request {
+            at_most: Some(at_most),
+            ..bench.request()
+        });
+        let told = match plan.ending {
+            Some(Ending::Optimal) => is_proven,
+            Some(Ending::WithinGap { gap }) => !is_proven && 0.0 < gap && gap < 1.0,
+            _ => false,
+        };
+        assert!(told, "{at_most}: {:?}", plan.ending);
+    }
 }
 
 #[test]
@@ -195,13 +288,28 @@ fn no_tension_is_expected_over_its_limit_at_any_turn_of_the_way() {
         });
         let told_n = plan.over_on_the_way.map_or(0.0, Force::to_n);
         let mut visits = vec![0; bench.start.wheel.spokes.len()];
-        for turn in &plan.turns {
+        assert_eq!(plan.on_the_way.len(), plan.turns.len());
+        let mut most_lifted_n = 0.0;
+        for (turn, after) in plan.turns.iter().zip(&plan.on_the_way) {
             visits[turn.spoke.0] += 1;
-            let start_n = plan.now.tensions_n[turn.spoke.0].value;
-            // The draws behind what is shown scatter by a newton or two.
-            let allowed_n = most_n.max(start_n + 4.0) + told_n;
-            assert!(turn.tension_after.to_n() <= allowed_n, "{turn:?} {start_n}");
+            assert_eq!(after[turn.spoke.0], turn.tension_after);
+            for (spoke, after) in after.iter().enumerate() {
+                // The draws behind what is shown scatter by a newton or two.
+                let start_n = plan.now.tensions_n[spoke].value + 4.0;
+                let allowed_n = most_n.max(start_n) + told_n;
+                let (turned, after_n) = (turn.spoke, after.to_n());
+                assert!(
+                    after_n <= allowed_n,
+                    "{spoke} at {turned:?}: {after_n} {start_n}"
+                );
+                most_lifted_n = f64::max(most_lifted_n, after_n - start_n);
+            }
         }
+        assert!(most_lifted_n <= plan.most_lifted_n.value, "{most_lifted_n}");
+        assert!(
+            plan.most_lifted_n.value <= most_lifted_n + 8.0,
+            "{most_lifted_n}"
+        );
         assert!(visits.iter().all(|visits| *visits <= 2), "{visits:?}");
     }
 }

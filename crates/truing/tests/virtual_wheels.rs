@@ -8,7 +8,7 @@ mod stand;
 
 use nalgebra::{DMatrix, DVector};
 use stand::baselines::{careful_mechanic, rounded};
-use stand::trued::{Shape, Trued, trued};
+use stand::trued::{OnTheWay, Shape, Trued, trued};
 use stand::{Hidden, kinds};
 use std::fmt::Write;
 use wheel::Wheel;
@@ -22,14 +22,20 @@ const WELL: f64 = 0.95;
 /// The mean tension may miss its target by this share.
 const MEAN: f64 = 0.03;
 
-/// A newton is a tenth of what the finest gauge shows.
-const NOTHING_N: f64 = 1.0;
+/// Rounding of sums, N.
+const ROUNDING_N: f64 = 1e-6;
 
 /// Visits to one nipple in one round.
 const VISITS: usize = 2;
 
 /// Wheels of each kind and shape in an ordinary run whose loaded shape is followed.
 const FEW_FOLLOWED: u64 = 3;
+
+/// Of all those in an ordinary run, so many may end otherwise than well.
+const NOT_WELL_OF_FEW: f64 = 2.0;
+
+/// Share of the wheels whose tensions may go over by more than the stated uncertainty of the turns has room for.
+const BEYOND_THE_HAND: f64 = 0.05;
 
 /// Beside the class, within this of what the true rim allows is well too, mm.
 const BESIDE_THE_BEST_MM: f64 = 0.05;
@@ -46,15 +52,13 @@ fn hidden(wheel: &Wheel, shape: Shape, seed: u64) -> Hidden {
     Hidden::new(wheel, lateral, radial, 1000 + seed)
 }
 
-/// Whether a wheel ended as asked; what could not be better is well too.
+/// Whether a wheel ended as asked, whoever turned it; what could not be better is well too.
 fn is_well(ended: &Trued, shape: Shape, start: &Hidden) -> bool {
     let [lateral, radial, sd] = shape.asked();
-    let kept = ended.sd_percent <= sd
-        && ended.mean_off.abs() <= MEAN
-        && ended.unexplained_n <= NOTHING_N
-        && ended.visits <= VISITS;
     let round = ended.lateral_mm <= lateral && ended.radial_mm <= radial;
-    kept && (round || is_near_the_best(ended, shape, start))
+    ended.sd_percent <= sd
+        && ended.mean_off.abs() <= MEAN
+        && (round || is_near_the_best(ended, shape, start))
 }
 
 /// Whether runout is within a little of the smallest that this rim allows at the unevenness asked.
@@ -173,20 +177,22 @@ fn minimax(start: &Hidden, shape: Shape, tension_weight: f64) -> ([f64; 2], f64)
     answer
 }
 
-/// Means over wheels, for a person to look at.
+/// Means over wheels, for a person to look at, and the worst of what they bore.
 #[derive(Default)]
 struct Tally {
     wheels: f64,
     well: f64,
     sums: [f64; 6],
-    over_n: f64,
-    unexplained_n: f64,
+    told: f64,
+    beyond_the_hand: f64,
+    way: OnTheWay,
 }
 
 impl Tally {
     fn add(&mut self, ended: &Trued, is_well: bool) {
+        let one_if = |is: bool| f64::from(u8::from(is));
         self.wheels += 1.0;
-        self.well += f64::from(u8::from(is_well));
+        self.well += one_if(is_well);
         let one = [
             ended.rounds as f64,
             ended.touched as f64,
@@ -198,8 +204,9 @@ impl Tally {
         for (sum, one) in self.sums.iter_mut().zip(one) {
             *sum += one;
         }
-        self.over_n = self.over_n.max(ended.over_n);
-        self.unexplained_n = self.unexplained_n.max(ended.unexplained_n);
+        self.told += one_if(ROUNDING_N < ended.way.over_n);
+        self.beyond_the_hand += one_if(ended.way.is_beyond_the_hand);
+        self.way = self.way.and(ended.way);
     }
 
     /// Of a few wheels one may end otherwise.
@@ -207,15 +214,31 @@ impl Tally {
         self.wheels - self.well <= f64::max(1.0, (1.0 - WELL) * self.wheels)
     }
 
+    /// No wheel at all was taken over a limit without being told, or back to one nipple more often than to two visits; and
+    /// the hand's own scatter stayed within its stated uncertainty.
+    fn is_safe(&self) -> bool {
+        self.way.untold_n <= ROUNDING_N
+            && self.way.visits <= VISITS
+            && self.beyond_the_hand <= f64::max(1.0, BEYOND_THE_HAND * self.wheels)
+    }
+
     fn line(&self, who: &str) -> String {
         let [rounds, touched, turns, lateral, radial, sd] = self.sums.map(|sum| sum / self.wheels);
-        let (well, over, unexplained) = (
-            100.0 * self.well / self.wheels,
-            self.over_n,
-            self.unexplained_n,
-        );
+        let percent = |count: f64| 100.0 * count / self.wheels;
+        let OnTheWay {
+            over_n,
+            untold_n,
+            came_out_over_n,
+            visits,
+            ..
+        } = self.way;
         format!(
-            "{who:24} well {well:5.1} %, rounds {rounds:.2}, nipples {touched:5.1}, turns {turns:5.1}, then {lateral:.3} mm, {radial:.3} mm, {sd:.2} %, over {over:.1} N, unexplained {unexplained:.1} N"
+            "{who:24} well {:5.1} %, rounds {rounds:.2}, nipples {touched:5.1}, turns {turns:5.1}, then {lateral:.3} mm, {radial:.3} mm, {sd:.2} %; \
+             over if turned as told on {:.1} %, by {over_n:.1} N, untold {untold_n:.2} N; as turned {came_out_over_n:.1} N, \
+             beyond the hand's uncertainty on {:.1} %; visits {visits}",
+            percent(self.well),
+            percent(self.told),
+            percent(self.beyond_the_hand),
         )
     }
 }
@@ -254,7 +277,7 @@ fn wheels_end_of_their_class_within_three_rounds_and_no_limit_is_broken_on_the_w
             ] {
                 let _ = writeln!(report, "  {}", tally.line(who));
             }
-            if !plan.is_enough() {
+            if !plan.is_enough() || !plan.is_safe() {
                 failed.push(format!("{kind}, {shape:?}"));
             }
         }
@@ -268,6 +291,7 @@ fn wheels_end_of_their_class_within_three_rounds_and_no_limit_is_broken_on_the_w
 #[test]
 fn wheels_whose_shape_is_followed_end_of_their_class_too() {
     let (mut report, mut failed) = (String::new(), Vec::new());
+    let mut not_well = 0.0;
     for (kind, wheel) in kinds() {
         for shape in Shape::BOTH {
             let mut plan = Tally::default();
@@ -277,10 +301,15 @@ fn wheels_whose_shape_is_followed_end_of_their_class_too() {
                 plan.add(&ended, is_well(&ended, shape, &start));
             }
             let _ = writeln!(report, "{kind}, {shape:?}\n  {}", plan.line("followed"));
-            if !plan.is_enough() {
+            not_well += plan.wheels - plan.well;
+            let is_ordinary = plan.wheels <= FEW_FOLLOWED as f64;
+            if !(is_ordinary || plan.is_enough()) || !plan.is_safe() {
                 failed.push(format!("{kind}, {shape:?}"));
             }
         }
+    }
+    if wheels(FEW_FOLLOWED) <= FEW_FOLLOWED {
+        assert!(not_well <= NOT_WELL_OF_FEW, "{not_well}\n{report}");
     }
     assert!(failed.is_empty(), "{failed:?}\n{report}");
     tell(&report);

@@ -13,6 +13,7 @@ pub mod clock;
 pub mod lap_watch;
 pub mod records;
 pub mod report;
+mod strip;
 pub mod survey;
 pub mod sweep;
 pub mod take_in;

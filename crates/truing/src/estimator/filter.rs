@@ -249,10 +249,10 @@ impl<'a> Filter<'a> {
                 BlockKind::Dish => continue,
             };
             let rest = &block.values - &block.rows * &self.mean;
-            let known = &block.rows * &self.covariance;
-            for (row, (rest, weight)) in rest.iter().zip(&block.weights).enumerate() {
+            let known = variances(&block.rows, &self.covariance);
+            for ((rest, known), weight) in rest.iter().zip(known).zip(&block.weights) {
                 misfit.squares += rest * rest * weight;
-                misfit.freedom += 1.0 - known.row(row).dot(&block.rows.row(row)) * weight;
+                misfit.freedom += 1.0 - known * weight;
             }
             if block.kind == BlockKind::Dial {
                 misfit.freedom -= 1.0; // the lap's own zero
@@ -461,6 +461,13 @@ impl After {
     fn mean(&self, before: &DVector<f64>, said: &Said) -> DVector<f64> {
         before + &self.covariance * (&said.pull - &said.information * before)
     }
+}
+
+/// The variance of every row's sum.
+pub(crate) fn variances(rows: &DMatrix<f64>, covariance: &DMatrix<f64>) -> Vec<f64> {
+    let known = rows * covariance;
+    let pairs = known.row_iter().zip(rows.row_iter());
+    pairs.map(|(known, row)| known.dot(&row)).collect()
 }
 
 impl Block {

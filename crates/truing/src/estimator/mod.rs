@@ -13,6 +13,7 @@ pub use readings::{Noise, Readings, Round, TensionReading};
 
 use crate::error::Error;
 use crate::response::{Beyond, Response};
+pub(crate) use filter::variances;
 use filter::{Filter, Scales};
 use layout::Layout;
 use nalgebra::{DMatrix, DVector};
@@ -131,6 +132,25 @@ pub enum Unknown {
     },
     /// The dish was not measured: it is left where it is.
     Dish,
+    /// No shape of the wheel was found at the lengths that the readings ask for: what is of the second order is left
+    /// out of everything.
+    Shape,
+}
+
+impl Unknown {
+    /// Whether it leaves a part of the class unjudged.
+    #[must_use]
+    pub const fn is_of_the_class(&self) -> bool {
+        match self {
+            Self::Tension
+            | Self::TensionOf(_)
+            | Self::Lateral
+            | Self::Radial
+            | Self::FewPlaces { .. }
+            | Self::Dish => true,
+            Self::Shape => false,
+        }
+    }
 }
 
 /// Fewest places that carry a shape: two to each of four waves.
@@ -167,6 +187,10 @@ impl Estimate {
                 u: filter.covariance[(at, at)].max(0.0).sqrt(),
             }
         });
+        let mut unknown = unknown(response, rounds);
+        if response.is_tensioned() && !beyond.is_found {
+            unknown.push(Unknown::Shape);
+        }
         let learned = Learned {
             gains: gains.collect(),
             gauge: scales.gauge,
@@ -183,8 +207,14 @@ impl Estimate {
             read_fir_mm: [true, false].map(|sideways| read_fir_mm(rounds, sideways)),
             was_turned: filter.was_turned,
             learned,
-            unknown: unknown(response, rounds),
+            unknown,
         })
+    }
+
+    /// The largest standard uncertainty of the share of a turn that reaches a spoke.
+    pub(crate) fn gain_doubt(&self) -> f64 {
+        let gains = self.learned.gains.iter();
+        gains.map(|gain| gain.u).fold(0.0, f64::max)
     }
 
     /// The share of a turn that reaches a spoke.
@@ -201,8 +231,7 @@ fn follow(response: &Response, stood: &[Vec<f64>], beyond: &mut Vec<Beyond>) {
         let is_known = !beyond.shorter_mm.is_empty()
             && moved.fold(0.0_f64, |most, (now, then)| most.max((now - then).abs())) < SAME_MM;
         if !is_known {
-            let unfollowed = || Beyond::none(response, shorter_mm);
-            *beyond = response.beyond(shorter_mm).unwrap_or_else(unfollowed);
+            *beyond = response.beyond(shorter_mm);
         }
     }
 }

@@ -1,11 +1,11 @@
 //! A wheel made ready to be planned for: its bounds and limits, its problem, its best turns.
 
 use super::Request;
-use crate::estimator::{Estimate, PITCH_MM, Unknown};
+use crate::estimator::{Estimate, PITCH_MM, Unknown, variances};
 use crate::objective::{Goal, Objective, Standing};
 use crate::outlook::{Shown, likeliest, rows};
 use crate::response::Response;
-use crate::search::{Binding, Effort, Ending, Halfspace, Problem};
+use crate::search::{Binding, Effort, Ending, Found, Halfspace, Problem};
 use crate::sparse::few;
 use crate::weighing::{Frame, Weighed, weigh};
 
@@ -66,7 +66,7 @@ impl<'a> Bench<'a> {
         let now = linear.with(&estimate.beyond, stays);
         let step_effects: Vec<Standing> = (0..response.spokes())
             .map(|spoke| {
-                let mm = PITCH_MM * request.step.turns(1) * estimate.gain_of(response, spoke);
+                let mm = step_mm(response, estimate, request, spoke);
                 let scaled = |of: &[f64]| of.iter().map(|per_mm| per_mm * mm).collect();
                 Standing {
                     lateral_mm: scaled(&response.lateral_mm[spoke][..response.stations]),
@@ -77,11 +77,10 @@ impl<'a> Bench<'a> {
             .collect();
         let rows = rows(response, estimate);
         let tensions = rows.rows(2 * response.stations, response.spokes());
-        let known = tensions * &estimate.covariance;
-        let tension_u_n = known
-            .row_iter()
-            .zip(tensions.row_iter())
-            .map(|(known, row)| known.dot(&row).max(0.0).sqrt())
+        let variances = variances(&tensions.into_owned(), &estimate.covariance);
+        let tension_u_n = variances
+            .iter()
+            .map(|square| square.max(0.0).sqrt())
             .collect();
         let goal = Goal {
             class: request.class,
@@ -105,6 +104,11 @@ impl<'a> Bench<'a> {
             response,
             request,
         }
+    }
+
+    /// By how much one step of a nipple shortens its spoke, mm.
+    pub(super) fn step_mm(&self, estimate: &Estimate, spoke: usize) -> f64 {
+        step_mm(self.response, estimate, self.request, spoke)
     }
 
     /// Whether the wheel is of its class.
@@ -229,7 +233,10 @@ impl<'a> Bench<'a> {
 
     /// The problem of the weights found, every nipple with a small charge.
     pub(super) fn charged(&self, frame: &Frame, weighed: &Weighed) -> Problem {
-        let problem = frame.problem(&self.objective, &weighed.weights);
+        let mut problem = frame.problem(&self.objective, &weighed.weights);
+        if 0.0 < weighed.scatter {
+            problem = problem.scattered(weighed.scatter);
+        }
         let charge = TOUCH.min(OF_ROUNDING * problem.rounding());
         Problem {
             charge: vec![charge; self.response.spokes()],
@@ -244,7 +251,7 @@ impl<'a> Bench<'a> {
         weighed: &Weighed,
         stop: &mut dyn FnMut() -> bool,
     ) -> Option<Frame> {
-        let mut worst = weighed.worst;
+        let mut worst = self.objective.worst_share(&self.after(&weighed.steps));
         let mut frame = frame.clone();
         let cost = |spoke: usize| self.request.nipple(spoke).cost.unwrap_or(1.0);
         let mut dear: Vec<usize> = (0..self.response.spokes())
@@ -260,7 +267,7 @@ impl<'a> Bench<'a> {
                 gap: 0.0,
                 stop: &mut *stop,
             });
-            let without = self.objective.shares(&self.after(&found.steps)).worst();
+            let without = self.objective.worst_share(&self.after(&found.steps));
             let is_feasible = found.value.is_finite();
             if is_feasible && without <= ROOM.max(worst + WORTH * (cost(spoke) - 1.0)) {
                 (worst, any) = (worst.max(without), true);
@@ -277,26 +284,41 @@ impl<'a> Bench<'a> {
         frame: &Frame,
         weighed: &Weighed,
         stop: &mut dyn FnMut() -> bool,
-    ) -> (Vec<i64>, Ending) {
+    ) -> Found {
         let problem = self.charged(frame, weighed);
-        if let Some(most) = self.request.at_most {
-            // The last of the curve is its best.
-            let best = few(&problem, most, stop).pop();
-            let Some(best) = best else {
-                return (vec![0; problem.nipples()], Ending::OutOfTime { gap: 1.0 });
-            };
-            let ending = match (stop(), best.gap) {
-                (true, gap) => Ending::OutOfTime { gap },
-                (false, gap) if gap <= 0.0 => Ending::Optimal,
-                (false, gap) => Ending::WithinGap { gap },
-            };
-            return (best.steps, ending);
+        let Some(most) = self.request.at_most else {
+            return problem.solve(&mut Effort {
+                nodes: NODES,
+                gap: 0.0,
+                stop,
+            });
+        };
+        // The last of the curve is its best.
+        let curve = few(&problem, most, stop);
+        let is_cut_short = curve.len() <= most.min(problem.nipples());
+        let (steps, value, gap) = match curve.last() {
+            Some(best) if is_cut_short => {
+                let floor = problem.relaxed().map_or(0.0, |(_, value)| value);
+                let gap = ((best.value - floor) / best.value).clamp(0.0, 1.0);
+                (best.steps.clone(), best.value, gap)
+            }
+            Some(best) => (best.steps.clone(), best.value, best.gap),
+            None => (vec![0; problem.nipples()], f64::INFINITY, 1.0),
+        };
+        Found {
+            ending: match (is_cut_short || stop(), gap <= 0.0) {
+                (true, _) => Ending::OutOfTime { gap },
+                (false, true) => Ending::Optimal,
+                (false, false) => Ending::WithinGap { gap },
+            },
+            steps,
+            value,
+            at_least: value * (1.0 - gap),
+            nodes: 0,
         }
-        let found = problem.solve(&mut Effort {
-            nodes: NODES,
-            gap: 0.0,
-            stop,
-        });
-        (found.steps, found.ending)
     }
+}
+
+fn step_mm(response: &Response, estimate: &Estimate, request: &Request, spoke: usize) -> f64 {
+    PITCH_MM * request.step.turns(1) * estimate.gain_of(response, spoke)
 }

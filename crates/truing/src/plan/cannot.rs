@@ -78,18 +78,16 @@ impl Bench<'_> {
             upper: vec![FREELY; self.response.spokes()],
             limits: Vec::new(),
         };
-        if let Ok(freely) = weigh(&self.objective, &free, stop)
+        // What was not read is a guess, and nothing is proven by it.
+        if self.objective.is_read()
+            && let Ok(freely) = weigh(&self.objective, &free, stop)
             && 1.0 < freely.at_least
         {
             all.extend(self.bent(&free, &freely));
             if all.is_empty() {
-                let shares = self.objective.shares(&self.after(&freely.steps));
-                let worst = shares
-                    .of
-                    .iter()
-                    .max_by(|one, other| one.1.total_cmp(&other.1));
+                let worst = self.objective.worst_known(&self.after(&freely.steps));
                 all.extend(worst.map(|(criterion, _)| Cannot::OutOfReach {
-                    criterion: *criterion,
+                    criterion,
                     at_least: freely.at_least,
                 }));
             }

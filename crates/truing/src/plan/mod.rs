@@ -9,14 +9,16 @@ pub use cannot::Cannot;
 pub use request::{MOST_TURNS, NippleState, Request, Step};
 
 use crate::error::Error;
-use crate::estimator::Estimate;
+use crate::estimator::{Estimate, Unknown};
 use crate::outlook::{Outlook, Shown};
 use crate::response::Response;
 use crate::search::{Ending, Problem};
 use crate::sparse::few;
-use crate::weighing::weigh;
+use crate::weighing::{Weighed, weigh};
 use bench::Bench;
+use metrology::evenness::Value;
 use quantity::Force;
+use way::Tried;
 use wheel::SpokeIndex;
 
 /// Turns of one nipple.
@@ -37,8 +39,10 @@ pub struct Turn {
 /// Why nothing more is to be turned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Enough {
-    /// The wheel is of its class.
+    /// The wheel is of its class, and all of the class was read.
     OfItsClass,
+    /// What was read is of the class; what was not read is not judged.
+    OfItsClassAsRead,
     /// It is not, but no turns bring it nearer by more than the readings can tell.
     WithinTheNoise,
 }
@@ -73,18 +77,27 @@ pub struct Plan {
     pub now: Shown,
     /// What it will show.
     pub expected: Shown,
-    /// How the search ended.
-    pub ending: Ending,
-    /// No turns within the bounds bring the largest share of the class below this: proven.
+    /// Every tension after each of the turns, as expected by then.
+    pub on_the_way: Vec<Vec<Force>>,
+    /// By how much the turns lift a single spoke at most above where it stands, on the way or at the end, N.
+    pub most_lifted_n: Value,
+    /// How the search ended, by the weighed sum of squares; none where nothing was searched. Nipples that were left
+    /// alone or out are within its gap.
+    pub ending: Option<Ending>,
+    /// No turns within the bounds bring the largest share of the class below this: proven. Zero where rim or tension was
+    /// not read.
     pub at_least: f64,
     /// Why nothing more is to be turned, when that is so.
     pub enough: Option<Enough>,
     /// What turns cannot mend, and why.
     pub cannot: Vec<Cannot>,
-    /// By how much the order of work lifts a spoke that is not surely within its limit, where it must.
+    /// By how much at most the order of work lifts a spoke that is not surely within its limit, where it must, if the
+    /// turns come out as told.
     pub over_on_the_way: Option<Force>,
-    /// Spokes that are over their limit now, or cannot be told to be under it.
+    /// Spokes that are over their limit now, most likely.
     pub over_now: Vec<SpokeIndex>,
+    /// Whether the shape after the turns was followed; without it only the first order is in what is expected.
+    pub is_followed: bool,
 }
 
 /// The best turns of one round.
@@ -108,43 +121,74 @@ pub fn plan(
         turns: Vec::new(),
         expected: now.clone(),
         now,
-        ending: Ending::Optimal,
+        on_the_way: Vec::new(),
+        most_lifted_n: Value { value: 0.0, u: 0.0 },
+        ending: None,
         at_least: 0.0,
         enough: None,
         cannot: Vec::new(),
         over_on_the_way: None,
         over_now: over_now.iter().copied().map(SpokeIndex).collect(),
+        is_followed: true,
     };
     if !request.go_on && over_now.is_empty() && bench.is_of_its_class(&plan.now, estimate) {
-        plan.enough = Some(Enough::OfItsClass);
+        let is_unread = estimate.unknown.iter().any(Unknown::is_of_the_class);
+        plan.enough = Some(match is_unread {
+            true => Enough::OfItsClassAsRead,
+            false => Enough::OfItsClass,
+        });
         return Ok(plan);
     }
     let (frame, weighed) = match bench.weighed(stop) {
         Ok(found) => found,
         Err(binding) => {
-            plan.ending = Ending::Infeasible { binding };
+            plan.ending = Some(Ending::Infeasible { binding });
             return Ok(plan);
         }
     };
-    plan.at_least = weighed.at_least;
+    if objective.is_read() {
+        plan.at_least = weighed.at_least;
+    }
     let spared = bench.spared(&frame, &weighed, stop).and_then(|frame| {
         let weighed = weigh(objective, &frame, stop).ok()?;
         Some((frame, weighed))
     });
-    let (frame_of_turns, weighed_of_turns) = match spared {
-        Some((frame, weighed)) => (frame, weighed),
-        None => (frame.clone(), weighed.clone()),
+    let (spared, weighed_of_turns) = match spared {
+        Some((frame, weighed)) => (Some(frame), weighed),
+        None => (None, weighed.clone()),
     };
-    let (way, ending) = bench.passable(estimate, frame_of_turns, &weighed_of_turns, stop);
-    plan.ending = ending;
-    let turned = drawn.after(
-        &bench.step_effects,
-        &way.steps,
-        &way.melts,
-        estimate.turn_noise,
-        request.seed,
+    let is_idle = |tried: &Tried| {
+        let gain = tried.gain;
+        tried.way.steps == still || (over_now.is_empty() && !request.go_on && gain.value < gain.u)
+    };
+    let mut tried = bench.tried(
+        estimate,
+        &drawn,
+        &frame,
+        spared.as_ref(),
+        &weighed_of_turns,
+        stop,
     );
-    let expected = turned.shown(objective, response);
+    if is_idle(&tried) {
+        // Fewer and smaller turns scatter less.
+        let careful = Weighed {
+            scatter: estimate.turn_noise,
+            ..weighed_of_turns
+        };
+        let less = bench.tried(estimate, &drawn, &frame, spared.as_ref(), &careful, stop);
+        if !is_idle(&less) {
+            tried = less;
+        }
+    }
+    let is_idle = is_idle(&tried);
+    let Tried {
+        way,
+        ending,
+        expected,
+        ..
+    } = tried;
+    plan.ending = Some(ending);
+    plan.is_followed = way.melts.is_found || !response.is_tensioned();
     if expected.worst_share.value > 1.0 {
         plan.cannot = bench.cannot(&frame, &weighed, estimate, stop);
     }
@@ -154,13 +198,15 @@ pub fn plan(
             spokes: way.left_out.clone(),
         });
     }
-    let gain = drawn.gain(&turned, objective);
-    if way.steps == still || (over_now.is_empty() && !request.go_on && gain.value < gain.u) {
+    if is_idle {
         plan.enough = has_room.then_some(Enough::WithinTheNoise);
         return Ok(plan);
     }
     plan.turns = way.turns(request.step);
-    plan.over_on_the_way = (way.over_n > OVER_TOLD_N).then(|| Force::n(way.over_n));
+    plan.on_the_way = way.tensions();
+    plan.most_lifted_n = way.most_lifted_n(estimate.turn_noise);
+    let most_over_n = way.over_n * (1.0 + SURELY_GAINED * estimate.gain_doubt());
+    plan.over_on_the_way = (way.over_n > OVER_TOLD_N).then(|| Force::n(most_over_n));
     plan.expected = expected;
     Ok(plan)
 }
@@ -192,6 +238,9 @@ pub fn problem(
     let found = bench.weighed(stop).ok();
     Ok(found.map(|(frame, weighed)| bench.charged(&frame, &weighed)))
 }
+
+/// Standard uncertainties of a turn's gain within which what is told of the way lies: 95 %.
+const SURELY_GAINED: f64 = 2.0;
 
 /// Less than this over a limit on the way is rounding, N.
 const OVER_TOLD_N: f64 = 1e-3;
@@ -228,7 +277,7 @@ pub fn few_nipples(
                 turns: touched
                     .map(|(spoke, &steps)| (SpokeIndex(spoke), request.step.turns(steps)))
                     .collect(),
-                worst_share: bench.objective.shares(&bench.after(&few.steps)).worst(),
+                worst_share: bench.objective.worst_share(&bench.after(&few.steps)),
                 gap: few.gap,
             }
         });

@@ -2,17 +2,25 @@
 
 use super::bench::Bench;
 use super::{Step, Turn};
-use crate::estimator::{Estimate, PITCH_MM};
-use crate::objective::add;
-use crate::order::{Known, Move, Order, order};
+use crate::estimator::Estimate;
+use crate::objective::{Standing, add};
+use crate::order::{Known, Move, Order, order, over_on_path};
+use crate::outlook::{Outlook, Shown};
 use crate::response::Beyond;
-use crate::search::Ending;
+use crate::search::{Ending, Found};
 use crate::weighing::{Frame, Weighed};
+use metrology::evenness::Value;
 use quantity::Force;
 use wheel::SpokeIndex;
 
+/// Times that the order of work is followed and put right.
+const FOLLOWED: usize = 4;
+
 /// Times that turns are planned anew around those for which there is no room.
 const TRIES: usize = 6;
+
+/// A share of what may be better that is rounding.
+const NO_GAP: f64 = 1e-9;
 
 /// From the wheel as it stands to the wheel as it is expected.
 pub(super) struct Way {
@@ -25,40 +33,68 @@ pub(super) struct Way {
     /// How much less eq. 7.1 leaves out at the end of it.
     pub(super) melts: Beyond,
     moves: Vec<Move>,
-    /// Each tension at the start, and the effect on all of them of one step of each nipple, N.
-    tension_n: Vec<f64>,
-    effects_n: Vec<Vec<f64>>,
+    /// Each tension at the start, and after each move, N.
+    start_n: Vec<f64>,
+    path_n: Vec<Vec<f64>>,
 }
 
 impl Way {
+    /// The way to these steps, or to those of them for which there is room.
     pub(super) fn of(bench: &Bench<'_>, estimate: &Estimate, wanted: &[i64]) -> Self {
-        let melts = melts(bench, estimate, wanted);
-        let all: i64 = wanted.iter().map(|steps| steps.abs()).sum();
-        let effect = |(place, steps): (usize, &i64)| {
-            let mut effect = bench.step_effects[place].tension_n.clone();
-            // What eq. 7.1 leaves out melts away step by step.
-            let share = steps.signum() as f64 / all.max(1) as f64;
-            add(&mut effect, &melts.tension_n, -share);
-            effect
-        };
-        let effects_n: Vec<Vec<f64>> = wanted.iter().enumerate().map(effect).collect();
+        let mut way = Self::towards(bench, estimate, wanted);
+        let mut left_out = way.left_out.clone();
+        // What melts, and with it every tension on the way, hangs on what is turned in the end.
+        while !way.left_out.is_empty() {
+            way = Self::towards(bench, estimate, &way.steps.clone());
+            left_out.extend(&way.left_out);
+        }
+        way.left_out = left_out;
+        way
+    }
+
+    fn towards(bench: &Bench<'_>, estimate: &Estimate, wanted: &[i64]) -> Self {
         let most_n: Vec<f64> = bench
             .ceilings
             .iter()
             .map(|ceiling| ceiling.map_or(f64::INFINITY, |(most, _)| most))
             .collect();
+        let effect_n = |of: &Standing| of.tension_n.clone();
+        let first_order_n: Vec<Vec<f64>> = bench.step_effects.iter().map(effect_n).collect();
         let known = Known {
             tension_n: &bench.tension_n,
             u_n: &bench.tension_u_n,
             most_n: &most_n,
             turn: bench.turn_noise,
             surely: bench.sigmas(),
+            first_order_n: &first_order_n,
         };
-        let Order {
-            moves,
-            left,
-            over_n,
-        } = order(wanted, &known, &effects_n);
+        let melts = melts(bench, estimate, wanted);
+        let mut effects_n = with_melting(bench, &melts, wanted);
+        let mut ordered = order(wanted, &known, &effects_n);
+        let mut path_n = path(&known, &ordered.moves, &effects_n);
+        let mut over_n = ordered.over_n;
+        // The order with which least goes over, once the shape is followed along it.
+        let mut least: Option<(f64, Order, Vec<Vec<f64>>)> = None;
+        for _ in 0..FOLLOWED {
+            let Some(followed_n) = followed(bench, estimate, &ordered.moves) else {
+                break;
+            };
+            over_n = over_on_path(&known, &ordered.moves, &followed_n).max(ordered.over_n);
+            let is_as_told = over_n <= ordered.over_n;
+            correct(&mut effects_n, &known, &ordered.moves, &followed_n);
+            if least.as_ref().is_none_or(|(least_n, ..)| over_n < *least_n) {
+                least = Some((over_n, ordered.clone(), followed_n));
+            }
+            let again = order(wanted, &known, &effects_n);
+            if is_as_told || again == ordered {
+                break;
+            }
+            ordered = again;
+        }
+        if let Some(followed) = least {
+            (over_n, ordered, path_n) = followed;
+        }
+        let Order { moves, left, .. } = ordered;
         let undone = left.iter().enumerate().filter(|(_, left)| **left != 0);
         Self {
             steps: wanted
@@ -70,90 +106,221 @@ impl Way {
             over_n,
             melts,
             moves,
-            tension_n: bench.tension_n.clone(),
-            effects_n,
+            start_n: bench.tension_n.clone(),
+            path_n,
         }
     }
 
     /// Turn by turn.
     pub(super) fn turns(&self, step: Step) -> Vec<Turn> {
-        let mut tension_n = self.tension_n.clone();
-        let turn = |of: &Move| {
-            let before = tension_n[of.nipple];
-            add(&mut tension_n, &self.effects_n[of.nipple], of.steps as f64);
-            Turn {
-                spoke: SpokeIndex(of.nipple),
-                steps: of.steps,
-                turns: step.turns(of.steps),
-                tension_before: Force::n(before),
-                tension_after: Force::n(tension_n[of.nipple]),
-            }
+        let before_n = std::iter::once(&self.start_n).chain(&self.path_n);
+        let moves = self.moves.iter().zip(before_n.zip(&self.path_n));
+        let turn = |(of, (before_n, after_n)): (&Move, (&Vec<f64>, &Vec<f64>))| Turn {
+            spoke: SpokeIndex(of.nipple),
+            steps: of.steps,
+            turns: step.turns(of.steps),
+            tension_before: Force::n(before_n[of.nipple]),
+            tension_after: Force::n(after_n[of.nipple]),
         };
-        self.moves.iter().map(turn).collect()
+        moves.map(turn).collect()
+    }
+
+    /// Every tension after each turn.
+    pub(super) fn tensions(&self) -> Vec<Vec<Force>> {
+        let forces = |after_n: &Vec<f64>| after_n.iter().copied().map(Force::n).collect();
+        self.path_n.iter().map(forces).collect()
+    }
+
+    /// By how much a spoke stands at most above where it started, N, and the standard uncertainty that turns leave of it.
+    pub(super) fn most_lifted_n(&self, turn_noise: f64) -> Value {
+        let mut variance = vec![0.0; self.start_n.len()];
+        let mut most = Value { value: 0.0, u: 0.0 };
+        let before_n = std::iter::once(&self.start_n).chain(&self.path_n);
+        for (before_n, after_n) in before_n.zip(&self.path_n) {
+            for spoke in 0..variance.len() {
+                variance[spoke] += (turn_noise * (after_n[spoke] - before_n[spoke])).powi(2);
+                let lifted_n = after_n[spoke] - self.start_n[spoke];
+                if most.value < lifted_n {
+                    most = Value {
+                        value: lifted_n,
+                        u: f64::sqrt(variance[spoke]),
+                    };
+                }
+            }
+        }
+        most
     }
 }
 
+/// The effect on all tensions of one step of each nipple, N: by eq. 7.1, what it leaves out melting away step by step.
+fn with_melting(bench: &Bench<'_>, melts: &Beyond, wanted: &[i64]) -> Vec<Vec<f64>> {
+    let all: i64 = wanted.iter().map(|steps| steps.abs()).sum();
+    let effect = |(place, steps): (usize, &i64)| {
+        let mut effect = bench.step_effects[place].tension_n.clone();
+        let share = steps.signum() as f64 / all.max(1) as f64;
+        add(&mut effect, &melts.tension_n, -share);
+        effect
+    };
+    wanted.iter().enumerate().map(effect).collect()
+}
+
+/// Every tension after each move, by the effect of a step of each nipple, N.
+fn path(known: &Known<'_>, moves: &[Move], effects_n: &[Vec<f64>]) -> Vec<Vec<f64>> {
+    let mut now_n = known.tension_n.to_vec();
+    let after = |of: &Move| {
+        add(&mut now_n, &effects_n[of.nipple], of.steps as f64);
+        now_n.clone()
+    };
+    moves.iter().map(after).collect()
+}
+
+/// Every tension after each move with the shape followed from the lengths as they most likely are, N; none where it is
+/// not found.
+fn followed(bench: &Bench<'_>, estimate: &Estimate, moves: &[Move]) -> Option<Vec<Vec<f64>>> {
+    let mut shorter_mm = shortenings(bench, estimate, &[]);
+    let start_n = bench.response.followed_n(&shorter_mm)?;
+    let after = |of: &Move| {
+        shorter_mm[of.nipple] += of.steps as f64 * bench.step_mm(estimate, of.nipple);
+        let mut after_n = bench.response.followed_n(&shorter_mm)?;
+        add(&mut after_n, &start_n, -1.0);
+        add(&mut after_n, &bench.tension_n, 1.0);
+        Some(after_n)
+    };
+    moves.iter().map(after).collect()
+}
+
+/// Makes the effect of a step of each nipple that was moved what it was on this path.
+fn correct(effects_n: &mut [Vec<f64>], known: &Known<'_>, moves: &[Move], path_n: &[Vec<f64>]) {
+    let mut steps = vec![0.0; effects_n.len()];
+    for of in moves {
+        steps[of.nipple] += of.steps as f64;
+        effects_n[of.nipple].fill(0.0);
+    }
+    let mut before_n = known.tension_n;
+    for (of, after_n) in moves.iter().zip(path_n) {
+        let share = 1.0 / steps[of.nipple];
+        add(&mut effects_n[of.nipple], after_n, share);
+        add(&mut effects_n[of.nipple], before_n, -share);
+        before_n = after_n;
+    }
+}
+
+/// Turns, and what they come to.
+pub(super) struct Tried {
+    pub(super) way: Way,
+    pub(super) ending: Ending,
+    pub(super) expected: Shown,
+    /// By how much the largest share falls.
+    pub(super) gain: Value,
+}
+
 impl Bench<'_> {
-    /// The best turns for which there is room on the way, and how their search ended.
-    ///
-    /// Where some nipples have none, the others are planned anew around what there was room for.
-    pub(super) fn passable(
+    /// The best turns for which there is room, and what they come to.
+    pub(super) fn tried(
         &self,
         estimate: &Estimate,
-        mut frame: Frame,
+        drawn: &Outlook,
+        all: &Frame,
+        spared: Option<&Frame>,
+        weighed: &Weighed,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> Tried {
+        let (way, ending) = self.passable(estimate, all, spared, weighed, stop);
+        let (steps, turn) = (&self.step_effects, self.turn_noise);
+        let turned = drawn.after(steps, &way.steps, &way.melts, turn, self.request.seed);
+        Tried {
+            gain: drawn.gain(&turned, &self.objective),
+            expected: turned.shown(&self.objective, self.response),
+            way,
+            ending,
+        }
+    }
+
+    /// The best turns for which there is room on the way, and how their search ended.
+    ///
+    /// Where some nipples have none, the others are planned anew around what there was room for. What is left out, and the
+    /// dear nipples left alone in `spared`, are not searched: by how much the turns may miss the best of `all` is told.
+    fn passable(
+        &self,
+        estimate: &Estimate,
+        all: &Frame,
+        spared: Option<&Frame>,
         weighed: &Weighed,
         stop: &mut dyn FnMut() -> bool,
     ) -> (Way, Ending) {
-        let mut left_out: Vec<SpokeIndex> = Vec::new();
-        let mut best: Option<(f64, Way, Ending)> = None;
+        let of_all = self.best(all, weighed, stop);
+        let wanted = match spared {
+            Some(spared) => self.best(spared, weighed, stop).steps,
+            None => of_all.steps.clone(),
+        };
+        let mut frame = spared.unwrap_or(all).clone();
+        let mut steps = wanted.clone();
+        let mut held: Vec<SpokeIndex> = Vec::new();
+        let mut best: Option<(f64, Way)> = None;
         for _ in 0..TRIES {
-            let (wanted, ending) = self.best(&frame, weighed, stop);
-            if best.is_some() && matches!(ending, Ending::Infeasible { .. }) {
-                break;
-            }
-            let way = Way::of(self, estimate, &wanted);
+            let mut way = Way::of(self, estimate, &steps);
+            let is_through = way.left_out.is_empty();
             for &SpokeIndex(spoke) in &way.left_out {
-                if 0 < wanted[spoke] {
+                if 0 < steps[spoke] {
                     frame.upper[spoke] = way.steps[spoke];
                 } else {
                     frame.lower[spoke] = way.steps[spoke];
                 }
             }
-            let is_through = way.left_out.is_empty();
-            left_out.extend(&way.left_out);
-            let worst = self.objective.shares(&self.after(&way.steps)).worst();
-            if best.as_ref().is_none_or(|(least, ..)| worst < *least) {
-                best = Some((worst, way, ending));
+            held.extend(&way.left_out);
+            way.left_out.clone_from(&held);
+            let worst = self.objective.worst_share(&self.after(&way.steps));
+            if best.as_ref().is_none_or(|(least, _)| worst < *least) {
+                best = Some((worst, way));
             }
             if is_through {
                 break;
             }
+            let anew = self.best(&frame, weighed, stop);
+            if matches!(anew.ending, Ending::Infeasible { .. }) {
+                break;
+            }
+            steps = anew.steps;
         }
-        left_out.sort_unstable_by_key(|spoke| spoke.0);
-        left_out.dedup();
-        let still = vec![0; self.response.spokes()];
-        let (_, mut way, ending) = best.unwrap_or_else(|| {
-            let way = Way::of(self, estimate, &still);
-            (0.0, way, Ending::OutOfTime { gap: 1.0 })
-        });
-        way.left_out = left_out;
+        let mut way = best.map_or_else(|| Way::of(self, estimate, &steps), |(_, way)| way);
+        let is_less_far = |spoke: &SpokeIndex| {
+            let (wanted, turned) = (wanted[spoke.0], way.steps[spoke.0]);
+            turned * wanted.signum() < wanted.abs()
+        };
+        way.left_out.retain(is_less_far);
+        way.left_out.sort_unstable_by_key(|spoke| spoke.0);
+        way.left_out.dedup();
+        let ending = self.ending(&of_all, all, weighed, &way.steps);
         (way, ending)
     }
+
+    /// How a search for the best of all ended, told of these steps.
+    fn ending(&self, of_all: &Found, all: &Frame, weighed: &Weighed, steps: &[i64]) -> Ending {
+        if steps == of_all.steps || matches!(of_all.ending, Ending::Infeasible { .. }) {
+            return of_all.ending.clone();
+        }
+        let value = self.charged(all, weighed).value(steps);
+        let gap = ((value - of_all.at_least) / value).max(0.0);
+        match of_all.ending {
+            Ending::OutOfTime { .. } => Ending::OutOfTime { gap },
+            _ if NO_GAP < gap => Ending::WithinGap { gap },
+            _ => Ending::Optimal,
+        }
+    }
+}
+
+/// How much shorter every spoke is than in the even wheel, most likely, after so many steps, mm.
+fn shortenings(bench: &Bench<'_>, estimate: &Estimate, steps: &[i64]) -> Vec<f64> {
+    let mut shorter_mm: Vec<f64> = estimate.mean.iter().copied().collect();
+    shorter_mm.truncate(bench.response.spokes());
+    for (spoke, &steps) in steps.iter().enumerate() {
+        shorter_mm[spoke] += steps as f64 * bench.step_mm(estimate, spoke);
+    }
+    shorter_mm
 }
 
 /// How much less eq. 7.1 leaves out after so many steps.
 fn melts(bench: &Bench<'_>, estimate: &Estimate, steps: &[i64]) -> Beyond {
-    let response = bench.response;
-    let shorter_mm: Vec<f64> = steps
-        .iter()
-        .enumerate()
-        .map(|(spoke, &steps)| {
-            let turned_mm = PITCH_MM * bench.request.step.turns(steps);
-            estimate.mean[spoke] + turned_mm * estimate.gain_of(response, spoke)
-        })
-        .collect();
-    match response.beyond(&shorter_mm) {
-        Some(then) => estimate.beyond.clone().less(&then),
-        None => Beyond::none(response, &shorter_mm),
-    }
+    let then = bench.response.beyond(&shortenings(bench, estimate, steps));
+    estimate.beyond.clone().less(bench.response, &then)
 }

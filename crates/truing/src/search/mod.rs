@@ -132,6 +132,26 @@ impl Problem {
             .all(|(step, (lower, upper))| lower <= step && step <= upper)
     }
 
+    /// The same with what it adds in the mean that every turn comes out off by this share of it: a row for each nipple
+    /// (eq. 7.14).
+    pub(crate) fn scattered(self, share: f64) -> Self {
+        let (nipples, rows) = (self.nipples(), self.target.len());
+        let mut columns = Vec::with_capacity(nipples * (rows + nipples));
+        for (nipple, column) in self.columns.chunks_exact(rows).enumerate() {
+            let size = column.iter().map(|entry| entry * entry).sum::<f64>().sqrt();
+            columns.extend_from_slice(column);
+            columns
+                .extend((0..nipples).map(|other| if other == nipple { share * size } else { 0.0 }));
+        }
+        let mut target = self.target;
+        target.resize(rows + nipples, 0.0);
+        Self {
+            columns,
+            target,
+            ..self
+        }
+    }
+
     fn charged(&self, steps: &[i64]) -> f64 {
         let touched = steps
             .iter()

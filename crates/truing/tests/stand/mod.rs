@@ -281,15 +281,6 @@ impl Hidden {
         }
     }
 
-    /// What its tensions have beyond the influence at most.
-    pub(crate) fn beyond_influence_n(&self) -> f64 {
-        let pairs = self.tensions_n().into_iter();
-        pairs
-            .zip(self.by_influence().tensions_n())
-            .map(|(one, other)| (one - other).abs())
-            .fold(0.0, f64::max)
-    }
-
     fn shorter(&self) -> Vec<Length> {
         self.shortened_mm.iter().map(|&mm| Length::mm(mm)).collect()
     }

@@ -1,6 +1,7 @@
 //! Rounds of reading, planning and turning on one virtual wheel.
 
 use super::Hidden;
+use quantity::distribution::normal_quantile;
 use quantity::draws::Draws;
 use quantity::{Force, Length};
 use truing::estimator::PITCH_MM;
@@ -68,23 +69,47 @@ pub(crate) fn limit(mean: Mean) -> Limit {
 }
 
 /// How a wheel ended.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Trued {
     pub(crate) rounds: usize,
     /// Nipples touched, all rounds together, and the sum of their turns.
     pub(crate) touched: usize,
     pub(crate) turns: f64,
-    /// By how much a tension went over the limit on the way, or above where it started over it.
-    pub(crate) over_n: f64,
-    /// Of it, what neither the plan had told nor the hand's own scatter explains.
-    pub(crate) unexplained_n: f64,
-    /// Visits to one nipple in one round, at most.
-    pub(crate) visits: usize,
+    pub(crate) way: OnTheWay,
     pub(crate) lateral_mm: f64,
     pub(crate) radial_mm: f64,
     pub(crate) sd_percent: f64,
     /// Mean off its target, as a share.
     pub(crate) mean_off: f64,
+}
+
+/// What a wheel bore on the way, all rounds together.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct OnTheWay {
+    /// By how much a tension would have gone over the limit, or above where it started over it, had every turn come out
+    /// as told.
+    pub(crate) over_n: f64,
+    /// Of it, what had not been told.
+    pub(crate) untold_n: f64,
+    /// By how much a tension did go over with the turns as they came out.
+    pub(crate) came_out_over_n: f64,
+    /// Whether that was more than told and more than the stated uncertainty of the turns has room for.
+    pub(crate) is_beyond_the_hand: bool,
+    /// Visits to one nipple in one round, at most.
+    pub(crate) visits: usize,
+}
+
+impl OnTheWay {
+    /// The worse of both, number by number.
+    pub(crate) fn and(self, other: Self) -> Self {
+        Self {
+            over_n: self.over_n.max(other.over_n),
+            untold_n: self.untold_n.max(other.untold_n),
+            came_out_over_n: self.came_out_over_n.max(other.came_out_over_n),
+            is_beyond_the_hand: self.is_beyond_the_hand || other.is_beyond_the_hand,
+            visits: self.visits.max(other.visits),
+        }
+    }
 }
 
 /// At most three rounds by the plan.
@@ -142,11 +167,9 @@ pub(crate) struct Doing {
     pub(crate) told_over_n: f64,
 }
 
-/// Standard deviations of the hand's scatter: of thousands of tensions on the way one is beyond.
-const HAND_SIGMAS: f64 = 4.0;
-
-/// Half way between the readings a tension is known to this share of what the wheel does beyond its influence.
-const GOOD_TO: f64 = 0.5;
+/// Probability at which the hand's scatter is within its stated uncertainty, all spokes together: that at which a plan
+/// keeps limits.
+const SURELY: f64 = 0.95;
 
 /// At most three rounds, the turns by whoever looks at the readings.
 pub(crate) fn worked(
@@ -155,57 +178,24 @@ pub(crate) fn worked(
     mut mechanic: impl FnMut(Seen) -> Doing,
 ) -> Trued {
     let mut draws = Draws::stream(seed, 7);
-    let limit_n = hidden.mean.tension.to_n() * LIMIT;
-    let mut trued = Trued {
-        rounds: 0,
-        touched: 0,
-        turns: 0.0,
-        over_n: 0.0,
-        unexplained_n: 0.0,
-        visits: 0,
-        lateral_mm: 0.0,
-        radial_mm: 0.0,
-        sd_percent: 0.0,
-        mean_off: 0.0,
-    };
+    let mut trued = Trued::default();
     let mut last: Option<Done> = None;
     for _ in 0..3 {
         let read = hidden.read(&mut draws, GAUGE, DIAL_MM);
-        let Doing { turns, told_over_n } = mechanic(Seen {
+        let doing = mechanic(Seen {
             read,
             last: last.take(),
         });
-        if turns.is_empty() {
+        if doing.turns.is_empty() {
             break;
         }
         trued.rounds += 1;
-        let allowed: Vec<f64> = hidden
-            .tensions_n()
-            .iter()
-            .map(|now| now.max(limit_n))
-            .collect();
-        let mut turned = vec![0.0; allowed.len()];
-        let bent_n = GOOD_TO * hidden.beyond_influence_n();
-        let mut visited = vec![0; allowed.len()];
-        let mut by_hand = vec![0.0; allowed.len()];
-        for (spoke, turns) in turns {
-            hidden.turn(spoke, turns, TURN * draws.normal());
+        trued.touched += doing.turns.len();
+        trued.way = trued.way.and(turned(&mut hidden, &doing, &mut draws));
+        let mut turned = vec![0.0; hidden.wheel.spokes.len()];
+        for (spoke, turns) in doing.turns {
             turned[spoke] += turns;
-            trued.touched += 1;
             trued.turns += turns.abs();
-            visited[spoke] += 1;
-            trued.visits = trued.visits.max(visited[spoke]);
-            let now_n = hidden.tensions_n();
-            for (place, (allowed, now)) in allowed.iter().zip(now_n).enumerate() {
-                let effect = hidden.influence.tension_n_per_mm[place][spoke] * PITCH_MM * turns;
-                by_hand[place] += (TURN * effect).powi(2);
-                let over = now - allowed;
-                let scatter = HAND_SIGMAS * f64::sqrt(by_hand[place]);
-                trued.over_n = trued.over_n.max(over);
-                trued.unexplained_n = trued
-                    .unexplained_n
-                    .max(over - told_over_n - scatter - bent_n);
-            }
         }
         last = Some(Done { turned });
     }
@@ -216,4 +206,38 @@ pub(crate) fn worked(
     let target: Force = hidden.mean.tension;
     trued.mean_off = truth.mean_n(&hidden.wheel, hidden.mean.side) / target.to_n() - 1.0;
     trued
+}
+
+/// Turns one round, and what the wheel bears on the way: it, whose turns come out off, and its twin, whose turns come
+/// out as told.
+fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
+    let mut twin = hidden.clone();
+    let limit_n = hidden.mean.tension.to_n() * LIMIT;
+    let start_n = hidden.tensions_n();
+    let allowed_n: Vec<f64> = start_n.iter().map(|now| now.max(limit_n)).collect();
+    let sigmas = normal_quantile(SURELY.powf(1.0 / allowed_n.len() as f64));
+    let mut by_hand = vec![0.0; allowed_n.len()];
+    let mut visits = vec![0; allowed_n.len()];
+    let mut way = OnTheWay::default();
+    let over = |now_n: &[f64], place: usize| now_n[place] - allowed_n[place];
+    for &(spoke, turns) in &doing.turns {
+        visits[spoke] += 1;
+        twin.turn(spoke, turns, 0.0);
+        hidden.turn(spoke, turns, TURN * draws.normal());
+        let (as_told_n, came_out_n) = (twin.tensions_n(), hidden.tensions_n());
+        for (place, by_hand) in by_hand.iter_mut().enumerate() {
+            let effect = hidden.influence.tension_n_per_mm[place][spoke] * PITCH_MM * turns;
+            *by_hand += (TURN * effect).powi(2);
+            let (as_told, came_out) = (over(&as_told_n, place), over(&came_out_n, place));
+            let hand = sigmas * f64::sqrt(*by_hand);
+            way = way.and(OnTheWay {
+                over_n: as_told,
+                untold_n: as_told - doing.told_over_n,
+                came_out_over_n: came_out,
+                is_beyond_the_hand: hand < came_out - doing.told_over_n,
+                visits: visits[spoke],
+            });
+        }
+    }
+    way
 }

@@ -1,13 +1,14 @@
 //! The pictures of an analysis, as plain data for the drawing.
 
 use super::told::{self, QUARTER_TURN_MM};
+use crate::strip;
 use crate::view::{Analysis, RideView};
 use quantity::Force;
 use quantity::force::ForceUnit;
 use report::figure::{
-    Interval, Level, Mark, PairNames, RimPoint, RunoutKind, StripRunout, StripSpoke, UnrolledRim,
+    Interval, Level, Mark, RimPoint, RunoutKind, StripRunout, StripSpoke, UnrolledRim,
 };
-use wheel::{Side, SpokeIndex};
+use wheel::SpokeIndex;
 
 /// A cut axis begins at this share of the smallest tension drawn, so that a change of a few per cent
 /// is seen.
@@ -42,7 +43,7 @@ pub fn quarter_turn(view: &Analysis, nipple: SpokeIndex, unit: ForceUnit) -> Opt
             moved(RunoutKind::Lateral, &influence.lateral_mm_per_mm),
             moved(RunoutKind::Radial, &influence.radial_mm_per_mm),
         ],
-        ..strip(
+        ..joined(
             view,
             unit,
             &format!("A quarter turn tighter at nipple {}", nipple.number()),
@@ -72,7 +73,7 @@ pub(super) fn ridden(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Optio
     };
     Some(UnrolledRim {
         runouts: vec![shift(RunoutKind::Lateral, 2), shift(RunoutKind::Radial, 0)],
-        ..strip(
+        ..joined(
             view,
             unit,
             &format!("Under the load {}", ride.at_words),
@@ -96,7 +97,7 @@ pub(super) fn turned(view: &Analysis, ride: &RideView, unit: ForceUnit) -> Optio
             .map(|spoke| of_spoke(spoke).fold(start, pick))
             .collect()
     };
-    Some(strip(
+    Some(joined(
         view,
         unit,
         "Through a turn under the load",
@@ -115,7 +116,7 @@ fn begin_at(smallest: f64) -> f64 {
 }
 
 /// Two tensions of every spoke, joined; the words beside a point say which spoke is slack.
-fn strip(
+fn joined(
     view: &Analysis,
     unit: ForceUnit,
     title: &str,
@@ -124,40 +125,21 @@ fn strip(
     (second, other_n): (&str, &[f64]),
 ) -> UnrolledRim {
     let level = |tension_n: f64| Level::Read(Interval::exact(unit.read(Force::n(tension_n))));
-    let pairs = view.spokes.iter().zip(one_n.iter().zip(other_n));
-    UnrolledRim {
-        title: title.into(),
-        caption: caption.into(),
-        quantity: "tension".into(),
-        unit: unit.symbol().into(),
-        begins_at: None,
-        spokes: pairs
-            .map(|(seat, (&one, &other))| StripSpoke {
-                spoke: SpokeIndex(seat.spoke - 1),
-                side: if seat.side == Side::Right.word() {
-                    Side::Right
-                } else {
-                    Side::Left
-                },
-                angle_deg: seat.seat_deg,
-                level: level(one),
-                second: Some(level(other)),
-                mark: Mark::Taken,
-                word: if one.min(other) <= 0.0 {
-                    "slack".into()
-                } else {
-                    String::new()
-                },
-            })
-            .collect(),
-        pair: Some(PairNames {
-            first: first.into(),
-            second: second.into(),
-        }),
-        means: Vec::new(),
-        limits: Vec::new(),
-        runouts: Vec::new(),
-    }
+    let spokes = view.spokes.iter().zip(one_n.iter().zip(other_n));
+    let spokes = spokes.map(|(seat, (&one, &other))| StripSpoke {
+        spoke: SpokeIndex(seat.spoke - 1),
+        side: strip::side(seat.side),
+        angle_deg: seat.seat_deg,
+        level: level(one),
+        second: Some(level(other)),
+        mark: Mark::Taken,
+        word: if one.min(other) <= 0.0 {
+            "slack".into()
+        } else {
+            String::new()
+        },
+    });
+    strip::pairs(title, caption, (first, second), spokes.collect(), unit)
 }
 
 fn runout(view: &Analysis, kind: RunoutKind, moved_mm: &[f64]) -> StripRunout {

@@ -1,14 +1,15 @@
 //! The pictures of a round, as plain data for the drawing.
 
-use crate::view::{PlanView, Quantity, RimPointView};
+use crate::strip::{self, side};
+use crate::view::{PlanView, PlannedLimitView, Quantity, RimPointView};
 use crate::words;
 use quantity::Force;
 use quantity::force::ForceUnit;
 use report::figure::{
-    Interval, Level, Mark, PairNames, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace,
-    StripSpoke, UnrolledRim,
+    Beyond, Interval, Level, Mark, Reach, RimPoint, Runout, RunoutKind, RunoutTrace, SeatPlace,
+    StripLimit, StripSpoke, UnrolledRim,
 };
-use wheel::{Side, SpokeIndex};
+use wheel::SpokeIndex;
 
 /// Every spoke now and after the turns, each nipple with its turns; none without tension.
 pub(super) fn planned(view: &PlanView, unit: ForceUnit) -> Option<UnrolledRim> {
@@ -32,13 +33,16 @@ pub(super) fn planned(view: &PlanView, unit: ForceUnit) -> Option<UnrolledRim> {
             })
         })
         .collect();
-    Some(strip(
-        "Tension now and after the turns",
-        "Most likely tension of every spoke with its 95 % interval; beside each nipple to be turned its turns, tightening positive.",
-        ("now", "after the turns"),
-        spokes?,
-        unit,
-    ))
+    Some(UnrolledRim {
+        limits: limits(view, unit),
+        ..strip::pairs(
+            "Tension now and after the turns",
+            "Most likely tension of every spoke with its 95 % interval; beside each nipple to be turned its turns, tightening positive.",
+            ("now", "after the turns"),
+            spokes?,
+            unit,
+        )
+    })
 }
 
 /// Every spoke as the last round had led to expect it, and as it was read.
@@ -50,13 +54,16 @@ pub(super) fn found(view: &PlanView, unit: ForceUnit) -> Option<UnrolledRim> {
         second: read.map(|read| Level::Read(Interval::exact(unit.read(Force::n(read))))),
         ..strip_spoke(view, place, level(expected, unit))
     });
-    Some(strip(
-        "Tension expected and found",
-        "What the last round had led to expect of every spoke, with its 95 % interval, and what the gauge showed.",
-        ("expected", "found"),
-        spokes.collect(),
-        unit,
-    ))
+    Some(UnrolledRim {
+        limits: limits(view, unit),
+        ..strip::pairs(
+            "Tension expected and found",
+            "What the gauge was expected to show of every spoke after the last round, with the interval for 95 of 100 readings, and what it showed.",
+            ("expected", "found"),
+            spokes.collect(),
+            unit,
+        )
+    })
 }
 
 /// The rim now and after the turns, between the spokes too.
@@ -134,19 +141,11 @@ fn level(of: &Quantity, unit: ForceUnit) -> Level {
     Level::Read(Interval::around(read(of.value), read(of.expanded())))
 }
 
-fn side_of(word: &str) -> Side {
-    if word == Side::Right.word() {
-        Side::Right
-    } else {
-        Side::Left
-    }
-}
-
 fn strip_spoke(view: &PlanView, place: usize, level: Level) -> StripSpoke {
     let spoke = &view.spokes[place];
     StripSpoke {
         spoke: SpokeIndex(place),
-        side: side_of(&spoke.side),
+        side: side(&spoke.side),
         angle_deg: spoke.seat_deg,
         level,
         second: None,
@@ -155,28 +154,22 @@ fn strip_spoke(view: &PlanView, place: usize, level: Level) -> StripSpoke {
     }
 }
 
-fn strip(
-    title: &str,
-    caption: &str,
-    (first, second): (&str, &str),
-    spokes: Vec<StripSpoke>,
-    unit: ForceUnit,
-) -> UnrolledRim {
-    UnrolledRim {
-        title: title.into(),
-        caption: caption.into(),
-        quantity: "tension".into(),
-        unit: unit.symbol().into(),
-        begins_at: None,
-        spokes,
-        pair: Some(PairNames {
-            first: first.into(),
-            second: second.into(),
-        }),
-        means: Vec::new(),
-        limits: Vec::new(),
-        runouts: Vec::new(),
-    }
+/// The limits as they hold without a tyre, which is how every tension here stands.
+fn limits(view: &PlanView, unit: ForceUnit) -> Vec<StripLimit> {
+    let limit = |limit: &PlannedLimitView| StripLimit {
+        reach: limit
+            .side
+            .as_deref()
+            .map_or(Reach::Both, |word| Reach::Only(side(word))),
+        value: unit.read(Force::n(limit.bare_n)),
+        beyond: Beyond::Above,
+        words: {
+            let (part, stated) = (&limit.part, Force::n(limit.tension_n));
+            let stated = words::exact_force(stated, unit);
+            format!("over the {part} maker’s {stated} {}", limit.condition)
+        },
+    };
+    view.limits.iter().map(limit).collect()
 }
 
 fn trace(kind: RunoutKind, which: &str, points: Vec<RimPoint>) -> RunoutTrace {
@@ -200,7 +193,7 @@ fn seats(view: &PlanView) -> Vec<SeatPlace> {
     seats
         .map(|(place, spoke)| SeatPlace {
             spoke: SpokeIndex(place),
-            side: side_of(&spoke.side),
+            side: side(&spoke.side),
             angle_deg: spoke.seat_deg,
         })
         .collect()

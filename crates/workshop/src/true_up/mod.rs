@@ -6,10 +6,13 @@ mod page;
 mod told;
 mod worded;
 
+#[cfg(test)]
+mod tests;
+
 pub use page::{grounds, page};
 pub(crate) use told::{cannot, finding, list};
 pub use told::{cautions, direction, hold, is_clockwise, item_of, learned};
-pub use worded::{Then, holds, proof, reason, standing};
+pub use worded::{Then, few_rows, holds, proof, reason, standing};
 
 pub use self::files::{NoPlan, carried, runout, state, to_carry};
 pub use truing::Mean;
@@ -19,6 +22,7 @@ pub use wheel::limit::Limit;
 
 use crate::clock;
 use crate::view::{FindingView, FoundView, PlanView};
+use crate::words;
 use ::files::state::StateFile;
 use metrology::lap::RunoutPoint;
 use quantity::{Angle, Length};
@@ -149,14 +153,15 @@ pub fn true_up(
         go_on: question.go_on,
         seed: question.seed,
     };
-    let was_expected = match rounds.split_last() {
+    let (was_expected, gauge) = match rounds.split_last() {
         Some((_, earlier)) if !earlier.is_empty() => {
             let unread = Round::default();
             let until_now: Vec<Round> = earlier.iter().cloned().chain([unread]).collect();
             let before = Estimate::of(&response, &until_now, &question.noise)?;
-            Some(plan::shown(&response, &before, &request)?)
+            let shown = plan::shown(&response, &before, &request)?;
+            (Some(shown), before.learned.gauge)
         }
-        _ => None,
+        _ => (None, question.noise.gauge),
     };
     let mut stop = clock::timer(question.time_limit);
     let plan = plan::plan(&response, &estimate, &request, &mut stop)?;
@@ -187,7 +192,7 @@ pub fn true_up(
     let mut view = PlanView::of(
         wheel, &response, &estimate, &plan, &few, question, round, findings,
     );
-    view.found = Some(FoundView::of(wheel, &read, was_expected.as_ref()));
+    view.found = Some(FoundView::of(wheel, &read, was_expected.as_ref(), gauge));
     Ok((view, rounds))
 }
 
@@ -207,18 +212,21 @@ fn with_room(limit: &Limit, question: &Question) -> Limit {
     }
 }
 
+/// The next ten newtons up: what is said to be the most is not rounded down.
+fn tens_up(force_n: f64) -> f64 {
+    (force_n / 10.0).ceil() * 10.0
+}
+
 fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<FindingView> {
     let mut findings = Vec::new();
     if question.limits.is_empty() {
         let says = "No limit known: no maker's limit of tension was given, so nothing holds the plan back and nothing says that a spoke is within it.";
         findings.push(told::finding("doubt", "limits", says.into(), &[]));
     } else if estimate.unknown.contains(&Unknown::Tension) {
-        let rise = plan.expected.tensions_n.iter().zip(&plan.now.tensions_n);
-        let rise_n = rise.fold(0.0_f64, |most, (then, now)| {
-            most.max(then.value - now.value)
-        });
+        let lifted = &plan.most_lifted_n;
+        let most_n = tens_up(lifted.value + words::K * lifted.u);
         let says = format!(
-            "Limits are given but no tension was read: whether any spoke is within them cannot be told, and the plan cannot keep them. It keeps the level and lifts single spokes by up to about {rise_n:.0} N: read tension before turning, and after."
+            "Limits are given but no tension was read: whether any spoke is within them cannot be told, and the plan cannot keep them. It keeps the level and lifts single spokes by up to about {most_n:.0} N, on the way or at the end: read tension before turning, and after."
         );
         findings.push(told::finding("doubt", "limits", says, &[]));
     }
@@ -238,10 +246,14 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
     }
     if let Some(over) = plan.over_on_the_way {
         let says = format!(
-            "On the way a spoke that is not surely within its limit is lifted by up to {:.0} N: with so many at their limit no order of work avoids it.",
-            over.to_n().max(1.0)
+            "On the way a spoke that is not surely within its limit is lifted by about {:.0} N, and by what the turns of a hand scatter: no order of work was found that avoids it.",
+            tens_up(over.to_n())
         );
         findings.push(told::finding("doubt", "on-the-way", says, &[]));
+    }
+    if !plan.is_followed {
+        let says = "The shape of the wheel after these turns was not found: what is expected of it is of the first order only, and the order of work keeps limits by that.";
+        findings.push(told::finding("doubt", "shape", says.into(), &[]));
     }
     findings
 }

@@ -1,6 +1,6 @@
 //! A round as a page: the list to work by, what to expect, what was found of what had been expected.
 
-use super::{Then, figures, holds, item_of, learned, proof, reason, standing};
+use super::{Then, few_rows, figures, holds, item_of, learned, proof, reason, standing};
 use crate::view::{FindingView, PlanView};
 use ::report::Table;
 use ::report::document::{
@@ -19,7 +19,7 @@ pub fn page(view: &PlanView, unit: ForceUnit) -> Result<String, ::report::Error>
     ::report::html::write(&document(view, unit))
 }
 
-fn document(view: &PlanView, unit: ForceUnit) -> Document {
+pub(super) fn document(view: &PlanView, unit: ForceUnit) -> Document {
     whole(view, sections(view, unit))
 }
 
@@ -53,7 +53,7 @@ fn whole(view: &PlanView, sections: Vec<Section>) -> Document {
         verdict: Verdict {
             sentence: sentence.into(),
             standing,
-            grounds: vec![proof(view).into()],
+            grounds: proof(view).into_iter().map(Text::from).collect(),
         },
         sections,
         signature: Some(Signature {
@@ -219,24 +219,11 @@ fn numbers(view: &PlanView, unit: ForceUnit) -> Table {
 }
 
 fn few(view: &PlanView) -> Table {
-    let row = |few: &crate::view::FewView| {
-        let turns: Vec<String> = few
-            .turns
-            .iter()
-            .map(|turn| format!("{}: {:+}", turn.spoke, turn.turns))
-            .collect();
-        Row::from([
-            few.nipples.to_string(),
-            format!("{:.0} %", 100.0 * few.worst_share),
-            few.standing(),
-            turns.join(", "),
-        ])
-    };
     Table {
         caption: "How good one, two, three … nipples make the wheel".into(),
         columns: ["nipples", "of the class taken up", "the best", "turns"]
             .map(Column::words)
             .into(),
-        rows: view.few_nipples.iter().map(row).collect(),
+        rows: few_rows(view).into_iter().map(Row::from).collect(),
     }
 }

@@ -108,6 +108,7 @@ pub(super) fn unknown(unknown: &Unknown) -> FindingView {
             &[],
         ),
         Unknown::Dish => ("dish", "The dish was not measured: the plan leaves it where it is.".into(), &[]),
+        Unknown::Shape => ("shape", "No shape of the wheel was found at the lengths that these readings ask for: the plan counts what is of the first order only. Look for readings that are slips.".into(), &[]),
     };
     finding("note", about, says, spokes)
 }

@@ -1,6 +1,6 @@
 //! The parts of a plan that screen and page say in the same words.
 
-use crate::view::{PlanView, Quantity};
+use crate::view::{FewView, PlanView, Quantity};
 use crate::words;
 use quantity::force::ForceUnit;
 
@@ -9,6 +9,7 @@ use quantity::force::ForceUnit;
 pub fn reason(view: &PlanView) -> String {
     match view.enough.as_deref() {
         Some("of_its_class") => "The wheel is of its class: good enough, stop here.".into(),
+        Some("read_is_of_its_class") => "What was read is of its class; what was not read is not judged.".into(),
         Some(_) => "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely.".into(),
         None if view.ending == "infeasible" => {
             "Bounds and limits exclude each other: no turns keep them all.".into()
@@ -17,19 +18,45 @@ pub fn reason(view: &PlanView) -> String {
     }
 }
 
-/// How the search ended, in words.
+/// How the search for these turns ended, in words; none where nothing is to be turned.
 #[must_use]
-pub fn proof(view: &PlanView) -> String {
-    match (&*view.ending, view.gap_percent) {
-        ("optimal", _) => "No other whole turns are better: proven.".into(),
-        ("within_gap", Some(gap)) => {
-            format!("The best found; the best of all misses it by {gap:.1} % at the most.")
-        }
-        (_, Some(gap)) => {
-            format!("Stopped by its time limit: the best of all may be better by up to {gap:.1} %.")
-        }
-        _ => "No turns keep bounds and limits.".into(),
+pub fn proof(view: &PlanView) -> Option<String> {
+    if view.turns.is_empty() {
+        return None;
     }
+    let of = match view.at_most {
+        Some(most) => format!("of {most} nipples at most "),
+        None => String::new(),
+    };
+    Some(match (&*view.ending, view.gap_percent?) {
+        ("optimal", _) => format!(
+            "No other whole turns {of}within bounds and limits make the weighed sum of squares smaller: proven."
+        ),
+        ("within_gap", gap) => format!(
+            "The best found. Other whole turns {of}may make the weighed sum of squares smaller by {gap:.1} % at the most: with nipples that were spared, left to the next round or not searched."
+        ),
+        (_, gap) => format!(
+            "Stopped by its time limit: other whole turns {of}may make the weighed sum of squares smaller by up to {gap:.1} %."
+        ),
+    })
+}
+
+/// How good few nipples make the wheel, row by row: nipples, share of the class, proof, turns.
+#[must_use]
+pub fn few_rows(view: &PlanView) -> Vec<[String; 4]> {
+    let row = |few: &FewView| {
+        let turns = few
+            .turns
+            .iter()
+            .map(|turn| format!("{}: {:+}", turn.spoke, turn.turns));
+        [
+            few.nipples.to_string(),
+            format!("{:.0} %", 100.0 * few.worst_share),
+            few.standing(),
+            turns.collect::<Vec<_>>().join(", "),
+        ]
+    };
+    view.few_nipples.iter().map(row).collect()
 }
 
 /// Kinds that are turned, with what to do about their twist.

@@ -25,8 +25,8 @@ pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
 };
 pub use plan::{
-    ClassView, FewView, FoundView, GainView, LearnedView, PlanView, PlannedSpokeView, RimPointView,
-    ShownView, SparseTurnView, TurnedView, UnmovedView,
+    ClassView, FewView, FoundView, GainView, LearnedView, PlanView, PlannedLimitView,
+    PlannedSpokeView, RimPointView, ShownView, SparseTurnView, TurnedView, UnmovedView,
 };
 pub use round::{AskedView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView};
 pub use shelf::{

@@ -2,6 +2,8 @@
 
 use super::{FindingView, Quantity, Word};
 use crate::true_up::{Question, cautions, direction, hold};
+use crate::words;
+use metrology::evenness::Value;
 use metrology::lap::RunoutPoint;
 use quantity::force::ForceUnit;
 use quantity::{Angle, Force, Length};
@@ -10,6 +12,7 @@ use truing::plan::{Enough, FewNipples, Plan};
 use truing::search::Ending;
 use truing::windup::{THREAD_MEAN_DIAMETER, Torsion};
 use truing::{Estimate, Readings, Response, Shown};
+use wheel::limit::{Condition, Limit};
 use wheel::{Section, SpokeIndex, Wheel};
 
 /// `rimwright.plan/1`.
@@ -29,15 +32,17 @@ pub struct PlanView {
     pub now: ShownView,
     /// What it will show after the turns.
     pub expected: ShownView,
-    /// `optimal`, `within_gap`, `infeasible` or `out_of_time`.
+    /// `optimal`, `within_gap`, `infeasible`, `out_of_time`, or `unsearched` where nothing was to be turned.
     pub ending: Word,
-    /// By how much the turns may miss the best, of the sum that was made small; null where there are none.
+    /// By how much the turns may miss the best, of the sum that was made small; null where none were searched for.
     pub gap_percent: Option<f64>,
-    /// No turns within the bounds bring the largest share of the class below this.
+    /// Nipples that were to be turned at most; null for any number.
+    pub at_most: Option<usize>,
+    /// No turns within the bounds bring the largest share of the class below this; 0 where rim or tension was not read.
     pub worst_share_at_least: f64,
     /// Whether the next turn would be of no use.
     pub good_enough: bool,
-    /// Why: `of_its_class` or `within_the_noise`.
+    /// Why: `of_its_class`, `read_is_of_its_class` where a part of the class was not read, or `within_the_noise`.
     pub enough: Option<Word>,
     /// What turns cannot mend.
     pub cannot: Vec<FindingView>,
@@ -49,6 +54,8 @@ pub struct PlanView {
     pub found: Option<FoundView>,
     /// The class asked for.
     pub class: ClassView,
+    /// The makers' limits that were given.
+    pub limits: Vec<PlannedLimitView>,
     /// Every spoke.
     pub spokes: Vec<PlannedSpokeView>,
     /// Where the rim is judged, from the valve hole.
@@ -120,6 +127,21 @@ pub struct PlannedSpokeView {
     pub now_n: Option<Quantity>,
     /// Tension expected.
     pub expected_n: Option<Quantity>,
+}
+
+/// A maker's limit, as the plan keeps it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlannedLimitView {
+    /// The part it protects.
+    pub part: Word,
+    /// The side it holds for; null for both.
+    pub side: Option<Word>,
+    /// The limit.
+    pub tension_n: f64,
+    /// `bare` or `tyred`.
+    pub condition: Word,
+    /// What it comes to without a tyre.
+    pub bare_n: f64,
 }
 
 /// What the rounds taught.
@@ -204,7 +226,7 @@ pub struct FoundView {
     pub radial: Vec<RimPointView>,
     /// What was expected; null in a first round.
     pub expected: Option<ShownView>,
-    /// Tension of every spoke as expected; null in a first round.
+    /// What the gauge was expected to show of every spoke, its own noise included; null in a first round.
     pub expected_n: Option<Vec<Quantity>>,
 }
 
@@ -218,7 +240,8 @@ pub struct RimPointView {
 }
 
 impl FoundView {
-    pub(crate) fn of(wheel: &Wheel, read: &Readings, expected: Option<&Shown>) -> Self {
+    /// `gauge` is the standard uncertainty of one reading as a share of it.
+    pub(crate) fn of(wheel: &Wheel, read: &Readings, expected: Option<&Shown>, gauge: f64) -> Self {
         let points = |of: &[RunoutPoint]| {
             of.iter()
                 .map(|point| RimPointView {
@@ -227,18 +250,31 @@ impl FoundView {
                 })
                 .collect()
         };
-        let of_spoke = |place: SpokeIndex| {
-            let reading = read.tensions.iter().find(|one| one.spoke == place);
-            reading.map(|one| one.force.to_n())
+        let reading = |place| read.tensions.iter().find(|one| one.spoke == place);
+        // A reading scatters about the tension by the gauge's noise, and that is known no better than expected.
+        let to_be_read = |(place, tension): (usize, &Value)| {
+            let own = reading(SpokeIndex(place)).and_then(|one| one.u);
+            let noise_n = own.map_or(gauge * tension.value.abs(), Force::to_n);
+            Quantity::new(tension.value, tension.u.hypot(noise_n))
         };
         Self {
-            tension_n: wheel.placed().map(|(place, _)| of_spoke(place)).collect(),
+            tension_n: wheel
+                .placed()
+                .map(|(place, _)| reading(place).map(|one| one.force.to_n()))
+                .collect(),
             lateral: points(&read.lateral),
             radial: points(&read.radial),
             expected: expected.map(|expected| shown(expected, false)),
             expected_n: expected
                 .filter(|expected| expected.mean_tension_n.is_some())
-                .map(|expected| expected.tensions_n.iter().map(|&one| one.into()).collect()),
+                .map(|expected| {
+                    expected
+                        .tensions_n
+                        .iter()
+                        .enumerate()
+                        .map(to_be_read)
+                        .collect()
+                }),
         }
     }
 }
@@ -276,10 +312,11 @@ impl PlanView {
         let dish_known = !estimate.unknown.contains(&truing::estimator::Unknown::Dish);
         let tensioned = plan.now.mean_tension_n.is_some();
         let (ending, gap) = match &plan.ending {
-            Ending::Optimal => ("optimal", Some(0.0)),
-            Ending::WithinGap { gap } => ("within_gap", Some(*gap)),
-            Ending::Infeasible { .. } => ("infeasible", None),
-            Ending::OutOfTime { gap } => ("out_of_time", Some(*gap)),
+            None => ("unsearched", None),
+            Some(Ending::Optimal) => ("optimal", Some(0.0)),
+            Some(Ending::WithinGap { gap }) => ("within_gap", Some(*gap)),
+            Some(Ending::Infeasible { .. }) => ("infeasible", None),
+            Some(Ending::OutOfTime { gap }) => ("out_of_time", Some(*gap)),
         };
         let was_turned = round > 1;
         let learned = &estimate.learned;
@@ -297,10 +334,12 @@ impl PlanView {
             expected: shown(&plan.expected, dish_known),
             ending: ending.into(),
             gap_percent: gap.map(|gap| 100.0 * gap),
+            at_most: question.at_most,
             worst_share_at_least: plan.at_least,
             good_enough: plan.enough.is_some(),
             enough: plan.enough.map(|enough| match enough {
                 Enough::OfItsClass => "of_its_class".into(),
+                Enough::OfItsClassAsRead => "read_is_of_its_class".into(),
                 Enough::WithinTheNoise => "within_the_noise".into(),
             }),
             cannot: plan.cannot.iter().map(cannot).collect(),
@@ -336,6 +375,11 @@ impl PlanView {
                 dish_mm: question.class.dish.to_mm(),
                 mean_percent: question.class.mean_percent,
             },
+            limits: question
+                .limits
+                .iter()
+                .map(|limit| planned_limit(limit, question))
+                .collect(),
             spokes: wheel
                 .placed()
                 .map(|(place, spoke)| PlannedSpokeView {
@@ -359,6 +403,23 @@ impl PlanView {
                 .collect(),
             seed: question.seed,
         }
+    }
+}
+
+fn planned_limit(limit: &Limit, question: &Question) -> PlannedLimitView {
+    let (condition, bare) = match limit.condition {
+        Condition::Bare => ("bare", limit.tension),
+        Condition::Tyred => (
+            "tyred",
+            limit.tension / (1.0 - question.tyre_loss.unwrap_or(0.0)),
+        ),
+    };
+    PlannedLimitView {
+        part: words::part(limit.part).into(),
+        side: limit.side.map(|side| side.word().into()),
+        tension_n: limit.tension.to_n(),
+        condition: condition.into(),
+        bare_n: bare.to_n(),
     }
 }
 
