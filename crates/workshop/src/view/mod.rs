@@ -7,6 +7,7 @@ mod analysis;
 mod build;
 mod calibration;
 mod plan;
+mod planned_limit;
 mod round;
 mod shelf;
 mod survey;
@@ -25,9 +26,10 @@ pub use calibration::{
     At, Calibration, CurveView, HysteresisView, KnownView, ResidualView, TrialView,
 };
 pub use plan::{
-    ClassView, FewView, FoundView, GainView, LearnedView, PlanView, PlannedLimitView,
-    PlannedSpokeView, RimPointView, ShownView, SparseTurnView, TurnedView, UnmovedView,
+    ClassView, FewView, FoundView, GainView, LearnedView, PlanView, PlannedSpokeView, RimPointView,
+    ShownView, SparseTurnView, TurnedView, UnmovedView,
 };
+pub use planned_limit::PlannedLimitView;
 pub use round::{AskedView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView};
 pub use shelf::{
     AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,

@@ -1,8 +1,7 @@
 //! A plan, shown.
 
-use super::{FindingView, Quantity, Word};
+use super::{FindingView, PlannedLimitView, Quantity, Word};
 use crate::true_up::{Question, cautions, direction, hold};
-use crate::words;
 use metrology::evenness::Value;
 use metrology::lap::RunoutPoint;
 use quantity::force::ForceUnit;
@@ -12,7 +11,6 @@ use truing::plan::{Enough, FewNipples, Plan};
 use truing::search::Ending;
 use truing::windup::{THREAD_MEAN_DIAMETER, Torsion};
 use truing::{Estimate, Readings, Response, Shown};
-use wheel::limit::{Condition, Limit};
 use wheel::{Section, SpokeIndex, Wheel};
 
 /// `rimwright.plan/1`.
@@ -127,21 +125,6 @@ pub struct PlannedSpokeView {
     pub now_n: Option<Quantity>,
     /// Tension expected.
     pub expected_n: Option<Quantity>,
-}
-
-/// A maker's limit, as the plan keeps it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct PlannedLimitView {
-    /// The part it protects.
-    pub part: Word,
-    /// The side it holds for; null for both.
-    pub side: Option<Word>,
-    /// The limit.
-    pub tension_n: f64,
-    /// `bare` or `tyred`.
-    pub condition: Word,
-    /// What it comes to without a tyre.
-    pub bare_n: f64,
 }
 
 /// What the rounds taught.
@@ -378,7 +361,7 @@ impl PlanView {
             limits: question
                 .limits
                 .iter()
-                .map(|limit| planned_limit(limit, question))
+                .map(|limit| PlannedLimitView::of(limit, question))
                 .collect(),
             spokes: wheel
                 .placed()
@@ -403,23 +386,6 @@ impl PlanView {
                 .collect(),
             seed: question.seed,
         }
-    }
-}
-
-fn planned_limit(limit: &Limit, question: &Question) -> PlannedLimitView {
-    let (condition, bare) = match limit.condition {
-        Condition::Bare => ("bare", limit.tension),
-        Condition::Tyred => (
-            "tyred",
-            limit.tension / (1.0 - question.tyre_loss.unwrap_or(0.0)),
-        ),
-    };
-    PlannedLimitView {
-        part: words::part(limit.part).into(),
-        side: limit.side.map(|side| side.word().into()),
-        tension_n: limit.tension.to_n(),
-        condition: condition.into(),
-        bare_n: bare.to_n(),
     }
 }
 
