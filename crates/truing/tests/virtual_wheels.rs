@@ -251,35 +251,59 @@ fn tell(report: &str) {
     }
 }
 
+/// What `judged` says of the wheels of every kind and shape, on all cores, in their order.
+fn of_each<T: Send>(judged: impl Fn(&Wheel, Shape) -> T + Sync) -> Vec<(String, T)> {
+    let kinds = kinds();
+    let families: Vec<_> = kinds
+        .iter()
+        .flat_map(|kind| Shape::BOTH.map(|shape| (kind, shape)))
+        .collect();
+    std::thread::scope(|scope| {
+        let at_work: Vec<_> = families
+            .into_iter()
+            .map(|((kind, wheel), shape)| {
+                let judged = &judged;
+                (
+                    format!("{kind}, {shape:?}"),
+                    scope.spawn(move || judged(wheel, shape)),
+                )
+            })
+            .collect();
+        at_work
+            .into_iter()
+            .map(|(family, judged)| (family, judged.join().expect("judged")))
+            .collect()
+    })
+}
+
 #[test]
 fn wheels_end_of_their_class_within_three_rounds_and_no_limit_is_broken_on_the_way() {
     let (mut report, mut failed) = (String::new(), Vec::new());
-    for (kind, wheel) in kinds() {
-        for shape in Shape::BOTH {
-            let (mut plan, mut careful, mut rounding) =
-                (Tally::default(), Tally::default(), Tally::default());
-            for seed in 0..wheels(FEW) {
-                let start = hidden(&wheel, shape, seed);
-                let judged = |tally: &mut Tally, ended: Trued| {
-                    tally.add(&ended, is_well(&ended, shape, &start))
-                };
-                judged(&mut plan, trued(start.clone(), shape, seed));
-                if seed < FEW {
-                    judged(&mut careful, careful_mechanic(start.clone(), shape, seed));
-                    judged(&mut rounding, rounded(start.clone(), shape, seed));
-                }
+    let tallies = of_each(|wheel, shape| {
+        let [mut plan, mut careful, mut rounding] = [(); 3].map(|()| Tally::default());
+        for seed in 0..wheels(FEW) {
+            let start = hidden(wheel, shape, seed);
+            let judged =
+                |tally: &mut Tally, ended: Trued| tally.add(&ended, is_well(&ended, shape, &start));
+            judged(&mut plan, trued(start.clone(), shape, seed));
+            if seed < FEW {
+                judged(&mut careful, careful_mechanic(start.clone(), shape, seed));
+                judged(&mut rounding, rounded(start.clone(), shape, seed));
             }
-            let _ = writeln!(report, "{kind}, {shape:?}");
-            for (tally, who) in [
-                (&plan, "by the plan"),
-                (&careful, "one nipple at a time"),
-                (&rounding, "rounded"),
-            ] {
-                let _ = writeln!(report, "  {}", tally.line(who));
-            }
-            if !plan.is_enough() || !plan.is_safe() {
-                failed.push(format!("{kind}, {shape:?}"));
-            }
+        }
+        [plan, careful, rounding]
+    });
+    for (family, [plan, careful, rounding]) in tallies {
+        let _ = writeln!(report, "{family}");
+        for (tally, who) in [
+            (&plan, "by the plan"),
+            (&careful, "one nipple at a time"),
+            (&rounding, "rounded"),
+        ] {
+            let _ = writeln!(report, "  {}", tally.line(who));
+        }
+        if !plan.is_enough() || !plan.is_safe() {
+            failed.push(family);
         }
     }
     assert!(failed.is_empty(), "{failed:?}\n{report}");
@@ -292,20 +316,21 @@ fn wheels_end_of_their_class_within_three_rounds_and_no_limit_is_broken_on_the_w
 fn wheels_whose_shape_is_followed_end_of_their_class_too() {
     let (mut report, mut failed) = (String::new(), Vec::new());
     let mut not_well = 0.0;
-    for (kind, wheel) in kinds() {
-        for shape in Shape::BOTH {
-            let mut plan = Tally::default();
-            for seed in 0..wheels(FEW_FOLLOWED) {
-                let start = hidden(&wheel, shape, seed).followed();
-                let ended = trued(start.clone(), shape, seed);
-                plan.add(&ended, is_well(&ended, shape, &start));
-            }
-            let _ = writeln!(report, "{kind}, {shape:?}\n  {}", plan.line("followed"));
-            not_well += plan.wheels - plan.well;
-            let is_ordinary = plan.wheels <= FEW_FOLLOWED as f64;
-            if !(is_ordinary || plan.is_enough()) || !plan.is_safe() {
-                failed.push(format!("{kind}, {shape:?}"));
-            }
+    let tallies = of_each(|wheel, shape| {
+        let mut plan = Tally::default();
+        for seed in 0..wheels(FEW_FOLLOWED) {
+            let start = hidden(wheel, shape, seed).followed();
+            let ended = trued(start.clone(), shape, seed);
+            plan.add(&ended, is_well(&ended, shape, &start));
+        }
+        plan
+    });
+    for (family, plan) in tallies {
+        let _ = writeln!(report, "{family}\n  {}", plan.line("followed"));
+        not_well += plan.wheels - plan.well;
+        let is_ordinary = plan.wheels <= FEW_FOLLOWED as f64;
+        if !(is_ordinary || plan.is_enough()) || !plan.is_safe() {
+            failed.push(family);
         }
     }
     if wheels(FEW_FOLLOWED) <= FEW_FOLLOWED {
