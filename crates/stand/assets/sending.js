@@ -37,6 +37,8 @@ const MOST_WAITING = 3;
 const AGAIN_AFTER_MS = 1000;
 const waiting = [];
 let underWay = null;
+// How many forms were sent from this page.
+let sendings = 0;
 let isSilent = false;
 
 const memory = `rimwright.under-way.${location.pathname}`;
@@ -63,6 +65,7 @@ function next() {
     if (!body.has(name)) body.set(name, value);
   }
   underWay = body;
+  sendings += 1;
   sessionStorage.setItem(memory, body.toString());
   post();
 }
@@ -134,11 +137,15 @@ function startLive() {
   });
 }
 
-// While something is typed what is due does not change under the hand: the records tell of a collision.
+// While something is typed what is due does not change under the hand: the records tell of a collision. What was asked
+// for before something was sent is older than the answer to that, and may not take its place.
 async function refresh() {
   if (!atStand.isIdle()) return;
+  const before = sendings;
   const answer = await fetch(location.pathname).catch(() => null);
-  if (answer && answer.ok && !underWay && atStand.isIdle()) swapParts(parsed(await answer.text()));
+  if (!answer || !answer.ok) return;
+  const html = await answer.text();
+  if (before === sendings && !underWay && atStand.isIdle()) swapParts(parsed(html));
 }
 
 // ---- begin, once the page has said what it does in its own way
