@@ -41,6 +41,13 @@ const waitFor = async (page, text) => {
   await page.waitForFunction((wanted) => document.getElementById("progress")?.textContent.trim() === wanted, text);
 };
 
+// A press that leads to a page, until that is there.
+async function leads(page, button) {
+  const there = page.waitForEvent("load");
+  await page.click(button);
+  await there;
+}
+
 // From the shelf, by keys alone, to a lap on a new wheel of twelve and twelve.
 async function newWheelByKeys(page) {
   await tabTo(page, /New wheel|Take in a wheel/);
@@ -161,6 +168,14 @@ const journeys = {
     assert.match(await other.locator("#said").innerText(), /23\.0.*30/s);
     await other.reload();
     assert.equal(await progress(other), "2 of 24");
+    // What was written while something was typed here is shown as soon as the hand is free.
+    await other.waitForSelector("#take[data-stream=open]");
+    await other.locator("#raw").pressSequentially("9");
+    await one.keyboard.type("22.0");
+    await one.keyboard.press("Enter");
+    await waitFor(one, "3 of 24");
+    await other.keyboard.press("Escape");
+    await waitFor(other, "3 of 24");
     return other;
   },
 
@@ -229,10 +244,13 @@ const journeys = {
     await page.goto(`${workshop.url}/settings`);
     assert.match(await page.locator("#teach").innerText(), /Pedal: KeyB/);
     // A key that types readings is refused, and that is said here too.
-    await page.click("#teach");
-    await page.keyboard.press("5");
-    assert.match(await page.locator("#refused").innerText(), /cannot be the pedal/);
-    assert.match(await page.locator("#teach").innerText(), /Pedal: KeyB/);
+    for (const [key, why] of [["5", /types readings/], ["/", /undoes/], ["+", /passes over/], ["Tab", /moves about/], ["Control", /another key/]]) {
+      await page.click("#teach");
+      await page.keyboard.press(key);
+      assert.match(await page.locator("#refused").innerText(), why);
+      assert.match(await page.locator("#refused").innerText(), /cannot be the pedal/);
+      assert.match(await page.locator("#teach").innerText(), /Pedal: KeyB/);
+    }
     await page.click("#sound-toggle");
     await page.goBack();
     assert.equal(await page.getAttribute("#sound-toggle", "aria-pressed"), "false");
@@ -313,6 +331,45 @@ const journeys = {
     return page;
   },
 
+  async "answers that come late, a page started anew, and a refusal"(workshop) {
+    const page = await open(workshop, TABLET);
+    await newWheelByKeys(page);
+    // The head of an answer comes, and its body later: what is sent meanwhile waits for the page.
+    await page.addInitScript(() => {
+      const text = Response.prototype.text;
+      Response.prototype.text = async function later() {
+        const words = await text.call(this);
+        await new Promise((go) => setTimeout(go, 400));
+        return words;
+      };
+    });
+    await page.reload();
+    await page.keyboard.type("22.5\n22.5\n23.0\n");
+    await waitFor(page, "3 of 24");
+    assert.equal(await due(page), "4 left");
+    // Started anew while one is under way and one waits.
+    await page.keyboard.type("24.0\n24.5\n");
+    await page.reload();
+    await waitFor(page, "5 of 24");
+    assert.equal(await due(page), "6 left");
+    // A refusal is told with all that was typed after it, and nothing changes places.
+    await page.route(/\/laps\//, async (route) => {
+      await new Promise((go) => setTimeout(go, 300));
+      await route.fulfill({ status: 500, contentType: "text/html", body: "<!doctype html><main>The disk is full.</main>" });
+    }, { times: 1 });
+    await page.keyboard.type("25.0\n25.5\n");
+    await page.waitForFunction(() => /disk is full.*Not taken: “25\.0”.*not taken: 25\.5/s.test(document.getElementById("said").textContent));
+    assert.equal(await page.inputValue("#raw"), "25.0");
+    await page.keyboard.press("Enter");
+    await waitFor(page, "6 of 24");
+    assert.equal(await due(page), "7 right");
+    await page.keyboard.type("25.5\n");
+    await waitFor(page, "7 of 24");
+    const places = await page.locator("#places a").evaluateAll((all) => all.slice(0, 7).map((one) => one.textContent.match(/[\d.]+$/)[0]));
+    assert.deepEqual(places, ["22.5", "22.5", "23.0", "24.0", "24.5", "25.0", "25.5"]);
+    return page;
+  },
+
   async "limits and claims entered, a report issued and opened"(workshop) {
     const page = await open(workshop, TABLET);
     await page.click("text=Fill in the demo workshop");
@@ -323,8 +380,7 @@ const journeys = {
       await page.click("summary:has-text('Note a limit')");
       await page.fill("#limit-value", value);
       await page.fill("#limit-source", "sticker on the rim, read in the harbour’s light");
-      await page.click("button:has-text('Note the limit')");
-      await page.waitForLoadState();
+      await leads(page, "button:has-text('Note the limit')");
     };
     await limit("125 kg");
     assert.match(await page.locator("main").innerText(), /is kgf meant/);
@@ -393,8 +449,7 @@ const journeys = {
     await page.waitForURL(/gauges\//);
     for (const read of ["20.0", "19.9", "20.1", "20.2", "20.3", "20.4", "20.5"]) {
       for (const [field, value] of [["reading", read], ["expected", "20"], ["tolerance", "0.6"]]) await page.fill(`#${field}`, value);
-      await page.click("text=Note the check");
-      await page.waitForLoadState();
+      await leads(page, "text=Note the check");
     }
     assert.match(await page.locator("main").innerText(), /each read higher than the one before/);
     assert.match(await page.locator("main").innerText(), /20 ± 0.6 divisions, written down by/);
@@ -509,8 +564,17 @@ const journeys = {
     await page.click("text=Turned so");
     await done(3);
     assert.match(await page.locator(".work").innerText(), /≠ loosened 1\/8/);
-    await page.click("summary:has-text('Turned otherwise')");
-    for (let number = 4; number <= count; number += 1) await pedal(number);
+    // Enter held down says it once, and the hand that lies on it marks no other nipple.
+    await page.waitForFunction((from) => performance.now() - from > 750, await page.evaluate(() => performance.now()));
+    await page.keyboard.down("Enter");
+    await done(4);
+    for (let time = 0; time < 4; time += 1) {
+      await page.waitForFunction((from) => performance.now() - from > 250, await page.evaluate(() => performance.now()));
+      await page.keyboard.down("Enter");
+    }
+    await page.keyboard.up("Enter");
+    assert.equal(await progress(page), `4 of ${count}`);
+    for (let number = 5; number <= count; number += 1) await pedal(number);
     assert.match(await due(page), /Every nipple of this round is done/);
     await page.screenshot({ path: join(pictures, "round-done.png"), fullPage: true });
     await page.click("text=Next lap, bare");
@@ -562,8 +626,7 @@ const journeys = {
     await page.waitForURL(/gauges\//);
     for (const [read, says] of [["20.0", /good/], ["23", /off by more/]]) {
       for (const [field, value] of [["reading", read], ["expected", "20"], ["tolerance", "0.5"]]) await page.fill(`#${field}`, value);
-      await page.click("text=Note the check");
-      await page.waitForLoadState();
+      await leads(page, "text=Note the check");
       assert.match(await page.locator("main").innerText(), says);
     }
     await page.click("button:has-text('G7 shows 20 on its rod')");
@@ -577,7 +640,11 @@ const journeys = {
       await page.keyboard.press("Tab");
       await page.keyboard.type(shown);
       await page.keyboard.press("Enter");
-      await page.waitForFunction((count) => document.querySelectorAll("main ol li").length === count, points.findIndex(([of]) => of === force) + 1);
+      // The next page has the point, and its first field waits for the next.
+      await page.waitForFunction(
+        (count) => document.querySelectorAll("main ol li").length === count && document.activeElement?.id === "force",
+        points.findIndex(([of]) => of === force) + 1,
+      );
     }
     assert.match(await page.locator("main").innerText(), /Curve: .*from 16.5 to 26/);
     return page;

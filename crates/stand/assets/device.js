@@ -111,17 +111,25 @@ function toggle(id, name) {
   show();
 }
 
+// What a key does already, at the stand or in the browser; empty for one that is free.
+function whatElse(event) {
+  if (/^(Digit|Numpad\d|NumpadDecimal|Period|Comma|Minus)/.test(event.code)) return "types readings";
+  if ("/*+".includes(event.key)) return "undoes, repeats or passes over";
+  if (/^(Tab|Shift|Control|Alt|Meta|OS|CapsLock|NumLock|Fn)/.test(event.code) || event.ctrlKey || event.altKey || event.metaKey) return "moves about or belongs to another key";
+  return event.code ? "" : "has no place on a keyboard";
+}
+
 function learn(event) {
   event.preventDefault();
   event.stopImmediatePropagation();
   teaching = false;
-  const isTyped = /^(Digit|Numpad\d|NumpadDecimal|Period|Comma|Minus)/.test(event.code);
+  const busy = event.key === "Escape" ? "" : whatElse(event);
   if (event.key === "Escape") kept.set("pedal", "");
-  else if (!isTyped) kept.set("pedal", event.code);
+  else if (!busy) kept.set("pedal", event.code);
   const refused = document.getElementById("refused");
-  refused.hidden = !isTyped;
-  refused.textContent = isTyped ? "That key types readings and cannot be the pedal. Teach another." : "";
-  if (isTyped) sound("doubt");
+  refused.hidden = !busy;
+  refused.textContent = busy && `That key ${busy} and cannot be the pedal. Teach another.`;
+  if (busy) sound("doubt");
   document.getElementById("teach").dispatchEvent(new Event("learnt"));
   document.dispatchEvent(new Event("device"));
 }

@@ -43,7 +43,10 @@ function startKeys() {
       field.focus();
       return;
     }
-    if (event.key === "Escape") field.value = "";
+    if (event.key === "Escape") {
+      field.value = "";
+      refresh();
+    }
     // Digits that would land beside the field land in it.
     if (!inField && /^[0-9.,+-]$/.test(event.key)) {
       event.preventDefault();
@@ -77,7 +80,8 @@ if (form) {
       field.select();
     },
     focus: () => field.focus(),
-    isIdle: () => !field.value,
+    // A place that is taken again was chosen by this hand, and stays due.
+    isIdle: () => !field.value && !form.elements.seen,
   });
   form.addEventListener("submit", (event) => {
     const what = event.submitter?.name === "do" ? event.submitter.value : null;

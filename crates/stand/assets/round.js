@@ -72,14 +72,20 @@ function startKeys() {
 }
 
 if (form) {
+  // Turned otherwise than planned.
+  const otherwise = () => document.getElementById("otherwise");
   Object.assign(atStand, {
+    taken() {
+      otherwise().open = false;
+    },
     focus: () => (main() ?? document.querySelector("#due button"))?.focus({ preventScroll: true }),
-    isIdle: () => !document.getElementById("otherwise").open,
+    isIdle: () => !otherwise().open,
   });
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     act(event.submitter?.value ?? "done", event.timeStamp);
   });
+  document.addEventListener("toggle", (event) => event.target === otherwise() && refresh(), true);
   startKeys();
   startSending();
 }

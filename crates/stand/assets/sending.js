@@ -4,9 +4,9 @@
 
 const form = document.querySelector("form[data-live]");
 
-// What a page does in its own way: what it puts back when something was asked, where its keys go, and whether
-// another browser's news may change it now.
-const atStand = { put() {}, focus() {}, isIdle: () => true };
+// What a page does in its own way: what it puts back when something was asked, what it clears once that was taken,
+// where its keys go, and whether another browser's news may change it now.
+const atStand = { put() {}, taken() {}, focus() {}, isIdle: () => true };
 
 // ---- what the person is told
 
@@ -23,6 +23,12 @@ function tell(words) {
   said.textContent = words;
 }
 
+function add(words) {
+  const also = document.createElement("p");
+  also.textContent = words;
+  document.getElementById("said").append(also);
+}
+
 function showSaid() {
   const said = document.getElementById("said");
   sound(said.dataset.sound);
@@ -37,11 +43,17 @@ const MOST_WAITING = 3;
 const AGAIN_AFTER_MS = 1000;
 const waiting = [];
 let underWay = null;
-// How many forms were sent from this page.
-let sendings = 0;
 let isSilent = false;
+// The newest of what was sent and asked for: an answer to anything older may not take its place.
+let newest = 0;
 
-const memory = `rimwright.under-way.${location.pathname}`;
+// What is under way and what waits behind it outlives the page: a browser that starts it anew sends it then.
+const memory = `rimwright.sending.${location.pathname}`;
+
+function remember() {
+  if (underWay) sessionStorage.setItem(memory, JSON.stringify({ underWay: underWay.toString(), waiting }));
+  else sessionStorage.removeItem(memory);
+}
 
 // What was sent, in a word.
 const what = (fields) => fields.raw ?? fields.do ?? "";
@@ -53,28 +65,31 @@ function send(fields) {
     return false;
   }
   waiting.push(fields);
-  if (!underWay) next();
+  if (underWay) remember();
+  else next();
   return true;
 }
 
 function next() {
   const fields = waiting.shift();
-  if (!fields) return;
+  if (!fields) return remember();
   const body = new URLSearchParams(fields);
   for (const { name, value } of form.querySelectorAll("#now input")) {
     if (!body.has(name)) body.set(name, value);
   }
   underWay = body;
-  sendings += 1;
-  sessionStorage.setItem(memory, body.toString());
+  newest += 1;
+  remember();
   post();
 }
 
-// The same form is sent until it is answered: the records take it once.
+// The same form is sent until it is answered: the records take it once. It is under way until the page shows the
+// answer, since what is sent next takes its entry and its place from the page.
 async function post() {
-  let answer = null;
+  let came = null;
   try {
-    answer = await fetch(form.action, { method: "POST", body: underWay, signal: AbortSignal.timeout(10000) });
+    const answer = await fetch(form.action, { method: "POST", body: underWay, signal: AbortSignal.timeout(10000) });
+    came = parsed(await answer.text());
   } catch {
     isSilent = true;
     sound("doubt");
@@ -83,26 +98,31 @@ async function post() {
     return;
   }
   isSilent = false;
+  const outcome = shown(came);
   const sent = Object.fromEntries(underWay);
   underWay = null;
-  sessionStorage.removeItem(memory);
-  const came = parsed(await answer.text());
+  if (outcome === "refused" || outcome === "asked" || outcome === "collision") {
+    if (outcome === "refused") tell(`${came.querySelector("main")?.textContent ?? "That could not be taken."} Not taken: “${what(sent)}”.`);
+    const held = waiting.splice(0).map(what);
+    if (held.length) add(`Typed after it and not taken: ${held.join(", ")}.`);
+    atStand.put(sent);
+  } else {
+    atStand.taken();
+    atStand.focus();
+  }
+  next();
+  refresh();
+}
+
+// Shows the page that answers, and says what became of the form; a page that is none of this place leaves it as it is.
+function shown(came) {
   if (!came.getElementById("said")) {
     sound("doubt");
-    tell(`${came.querySelector("main")?.textContent ?? "That could not be taken."} Not taken: “${what(sent)}”.`);
-    return;
+    return "refused";
   }
   swapParts(came);
   warn("");
-  const outcome = showSaid();
-  if (outcome === "asked" || outcome === "collision") {
-    const held = waiting.splice(0).map(what);
-    if (held.length) tell(`${document.getElementById("said").textContent} Typed after it and not taken: ${held.join(", ")}.`);
-    atStand.put(sent);
-    return;
-  }
-  atStand.focus();
-  next();
+  return showSaid();
 }
 
 // ---- the keyboard is here, or elsewhere
@@ -122,30 +142,42 @@ function watchFocus() {
 
 function startLive() {
   const source = new EventSource(form.dataset.live);
-  source.addEventListener("news", (event) => {
-    if (event.data !== form.elements.after.value && !underWay) refresh();
-  });
+  source.addEventListener("news", (event) => heard(event.data));
   source.addEventListener("open", () => {
     form.dataset.stream = "open";
-    if (!underWay) refresh();
+    heard("");
   });
   source.addEventListener("error", () => {
     form.dataset.stream = "broken";
   });
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "visible" && !underWay) refresh();
+    if (document.visibilityState === "visible") heard("");
   });
 }
 
-// While something is typed what is due does not change under the hand: the records tell of a collision. What was asked
-// for before something was sent is older than the answer to that, and may not take its place.
+// The entry that was last told of and is not shown yet; null when there is none, empty when it is not known which.
+let behind = null;
+
+function heard(entry) {
+  behind = entry;
+  refresh();
+}
+
+// While something is typed or under way what is due does not change under the hand: the records tell of a collision,
+// and what was told of is looked at as soon as the hand is free.
 async function refresh() {
-  if (!atStand.isIdle()) return;
-  const before = sendings;
+  if (behind === form.elements.after.value) behind = null;
+  if (behind === null || underWay || !atStand.isIdle()) return;
+  const mine = (newest += 1);
+  const told = behind;
   const answer = await fetch(location.pathname).catch(() => null);
   if (!answer || !answer.ok) return;
-  const html = await answer.text();
-  if (before === sendings && !underWay && atStand.isIdle()) swapParts(parsed(html));
+  const came = parsed(await answer.text());
+  if (mine !== newest || !atStand.isIdle()) return;
+  // What was said to this hand stays until it does something else.
+  came.getElementById("said").remove();
+  swapParts(came);
+  if (behind === told) behind = null;
 }
 
 // ---- begin, once the page has said what it does in its own way
@@ -162,13 +194,20 @@ function startSending() {
     send(fields);
     atStand.focus();
   });
+  // A key that is held down says it once.
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && event.repeat) event.preventDefault();
+  });
   watchFocus();
   document.addEventListener("device", () => atStand.focus());
   startLive();
-  const unanswered = sessionStorage.getItem(memory);
-  if (unanswered) {
-    underWay = new URLSearchParams(unanswered);
+  form.addEventListener("input", refresh);
+  const kept = sessionStorage.getItem(memory);
+  if (kept) {
+    const before = JSON.parse(kept);
+    underWay = new URLSearchParams(before.underWay);
     underWay.set("hand", form.elements.hand.value);
+    waiting.push(...before.waiting);
     post();
   }
   atStand.focus();

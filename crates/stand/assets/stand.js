@@ -24,9 +24,14 @@ addEventListener("pageshow", () => {
 const live = document.querySelector("[data-live-from]");
 if (live) {
   const source = new EventSource(live.dataset.liveFrom);
+  // What was asked for earlier is older, whenever it comes.
+  let asked = 0;
   source.addEventListener("news", async () => {
+    const mine = (asked += 1);
     const answer = await fetch(location.href).catch(() => null);
-    if (answer && answer.ok) swapParts(parsed(await answer.text()));
+    if (!answer || !answer.ok) return;
+    const came = parsed(await answer.text());
+    if (mine === asked) swapParts(came);
   });
 }
 
