@@ -305,9 +305,9 @@ impl<const N: usize> Bay<N> {
         self.arc().carried::<N>(self.stress)
     }
 
-    /// The rigidity to the last digits, measured on the exact curve by small changes at the start: for the rounds
-    /// in which the wheel is so near to turning over that less would not converge.
-    pub(crate) fn rigidity_measured(&self, load: EndLoad) -> Option<Rigidity<N>> {
+    /// The far end's answer to the last digits, measured on the exact curve by small changes at the start: for the
+    /// rounds in which the wheel is so near to turning over that less would not converge.
+    pub(crate) fn response_measured(&self, load: EndLoad) -> Option<Response<N>> {
         let slope = |ahead: EndLoad, behind: EndLoad, step: f64| -> Option<(Part<N>, f64)> {
             let (ahead, behind) = (self.curve(ahead).ok()?, self.curve(behind).ok()?);
             let bimoment = (ahead.bimoment - behind.bimoment) / (2.0 * step);
@@ -331,13 +331,20 @@ impl<const N: usize> Bay<N> {
             let step = MEASURING_TWIST_PER_M;
             response.from_twist = slope(load.twisted(step), load.twisted(-step), step)?.0;
         }
-        response.rigidity()
+        Some(response)
     }
 
-    /// The rigidity about any curve, to the second order of what its loads differ from those of the reference: all
-    /// that a round of following needs.
-    pub(crate) fn rigidity_on(&self, curve: &Curve<N>) -> Option<Rigidity<N>> {
-        let beyond_quadrature = &self.followed().ok()?.beyond_quadrature;
+    /// The rigidity about any curve with what its quadrature leaves out: as measured nearby, or as it is in the
+    /// reference state, which is right to the second order of what the loads differ from those of it.
+    pub(crate) fn rigidity_on(
+        &self,
+        curve: &Curve<N>,
+        beyond_quadrature: Option<&Response<N>>,
+    ) -> Option<Rigidity<N>> {
+        let beyond_quadrature = match beyond_quadrature {
+            Some(measured) => measured,
+            None => &self.followed().ok()?.beyond_quadrature,
+        };
         beyond_quadrature.plus(&curve.response, 1.0).rigidity()
     }
 

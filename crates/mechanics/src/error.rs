@@ -145,10 +145,15 @@ pub enum Finding {
         /// The largest load tried.
         load_n: f64,
     },
-    /// The wheel folds before the load is reached.
-    Folds {
-        /// The load's share that was still carried.
-        share: f64,
+    /// The wheel folds under a radial load while every spoke still pulls.
+    FoldsTaut {
+        /// The largest load that was carried.
+        load_n: f64,
+    },
+    /// The wheel folds as soon as its first spoke is slack.
+    FoldsOnceSlack {
+        /// The load at which it is.
+        load_n: f64,
     },
     /// Spokes that are slack under the load asked about.
     Slack {
@@ -203,11 +208,16 @@ impl std::fmt::Display for Finding {
             Self::NoSlackBelow { load_n } => {
                 write!(out, "no radial load up to {load_n:.0} N slackens a spoke")
             }
-            Self::Folds { share } => {
+            Self::FoldsTaut { load_n } => {
                 write!(
                     out,
-                    "the wheel folds: no equilibrium beyond {:.0} % of the load",
-                    share * 100.0
+                    "the wheel folds before a spoke is slack: no equilibrium was found beyond {load_n:.0} N"
+                )
+            }
+            Self::FoldsOnceSlack { load_n } => {
+                write!(
+                    out,
+                    "the wheel folds as soon as that spoke is slack: without it the shape under {load_n:.0} N is not stable"
                 )
             }
             Self::Slack { spokes } => {

@@ -8,7 +8,7 @@ use crate::curve::Curve;
 use crate::cyclic::{CyclicFactor, CyclicMatrix};
 use crate::error::Error;
 use crate::mesh::{Mesh, Place, symmetrise};
-use crate::rigidity::{Rigidity, far_end};
+use crate::rigidity::{Response, Rigidity, far_end};
 use crate::tangent::hold_turning;
 use crate::unknowns::{PLAIN, Part, lower, set_twist, stacked, twist, upper};
 use nalgebra::{Matrix3, Vector3};
@@ -26,13 +26,22 @@ const SLACK_TOLERANCE: f64 = 1e-10;
 const FIT_ROUNDING: f64 = 1e-15;
 
 /// Rounds at most for one step of load; sound wheels take five.
-const ROUNDS: usize = 40;
+const ROUNDS: usize = 24;
 
-/// Rounds after which the arcs' rigidity is measured exactly: sound wheels are through by then.
-const PATIENCE: usize = 8;
+/// Rounds at most before which the arcs' answers are measured: from a step that is short enough one does.
+const MEASURINGS: usize = 4;
 
-/// A node may turn by so much in one round; more means that the wheel is folding.
-const LARGEST_SPIN: f64 = 0.5;
+/// Rounds whose moves are no smaller than this share of those before do not close in: near to folding the arcs' answers
+/// must be measured. In sound wheels every round is a tenth of the one before or less.
+const CLOSING_IN: f64 = 0.3;
+
+/// The load grows by no less than this share of the whole: what lies between two steps of it that far apart, one with an
+/// equilibrium and one without, is where the wheel folds.
+pub(crate) const SHORTEST_STEP: f64 = 0.005;
+
+/// No node turns by more, in radians, from one shape to the next, all rounds together: more would be a leap to a shape
+/// that does not follow on the one before, or a wheel that is folding.
+const LARGEST_SPIN: f64 = 0.1;
 
 /// Whether spokes go slack or push back when shortened past their natural length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,8 +71,19 @@ pub(crate) struct Shape<'mesh, const N: usize> {
     reaches: Vec<Reach>,
     misfits: Vec<Part<N>>,
     rigidities: Vec<Rigidity<N>>,
+    /// What the quadrature of every arc's answer leaves out, where it was measured.
+    beyond_quadrature: Vec<Option<Response<N>>>,
     /// How much of loads and turns it has taken.
-    share: f64,
+    pub(crate) share: f64,
+}
+
+/// Where the first spoke has no tension left.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Slackened {
+    pub(crate) share: f64,
+    pub(crate) spoke: usize,
+    /// Whether the shape is stable when that spoke bears nothing either way.
+    pub(crate) stands_without: bool,
 }
 
 impl<'mesh, const N: usize> Shape<'mesh, N> {
@@ -89,6 +109,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
             reaches,
             misfits: mesh.empty(),
             rigidities: mesh.bays.iter().map(|bay| bay.rigidity.clone()).collect(),
+            beyond_quadrature: vec![None; mesh.bays.len()],
             share: 0.0,
         }
     }
@@ -105,7 +126,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
             let share = f64::min(multiple, shape.share + step);
             match shape.clone().settled(loads, share) {
                 Some(settled) => shape = settled,
-                None if step < 0.02 => return Err(Error::Folds { share: shape.share }),
+                None if step < SHORTEST_STEP => return Err(Error::Folds { share: shape.share }),
                 None => step *= 0.5,
             }
         }
@@ -157,31 +178,64 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
     }
 
     /// The equilibrium under a share of the loads and turns, if one is found and stable.
-    fn settled(mut self, loads: &[DeadLoad], share: f64) -> Option<Self> {
+    ///
+    /// Sought with spokes that push as well first: where all of them pull it is the same one, and a spoke that has no
+    /// tension in one round only does not stir the others.
+    pub(crate) fn settled(self, loads: &[DeadLoad], share: f64) -> Option<Self> {
+        if self.spokes == Spokes::BothWays || !self.is_taut() {
+            return self.at_rest(loads, share);
+        }
+        match self.clone().with(Spokes::BothWays).at_rest(loads, share) {
+            Some(found) if found.is_taut() => Some(found.with(Spokes::PullOnly)),
+            _ => self.at_rest(loads, share),
+        }
+    }
+
+    /// The same shape with other spokes.
+    pub(crate) const fn with(mut self, spokes: Spokes) -> Self {
+        self.spokes = spokes;
+        self
+    }
+
+    /// Whether every spoke pulls.
+    pub(crate) fn is_taut(&self) -> bool {
+        (0..self.mesh.springs.len()).all(|spoke| 0.0 < self.pull(spoke).2)
+    }
+
+    fn at_rest(mut self, loads: &[DeadLoad], share: f64) -> Option<Self> {
         self.share = share;
-        for round in 0..ROUNDS {
+        let mut pace = Pace::default();
+        loop {
             let (left, matrix) = self.balance(loads);
             if self.rests(&left, loads) {
                 return self.is_stable(matrix)?.then_some(self);
             }
             let moves = self.moves(left, &matrix.factor()?);
-            self.take(&moves, PATIENCE <= round)?;
+            let is_measured = pace.is_slow(&moves)?;
+            self.take(&moves, is_measured)?;
         }
-        None
     }
 
-    /// The stable equilibrium under that multiple of the loads at which the first spoke is slack, if one is found: the
-    /// multiple is one more unknown, no tension left in that spoke one more equation. With the multiple and the spoke.
-    pub(crate) fn slackened(mut self, loads: &[DeadLoad]) -> Option<(f64, usize)> {
+    /// The stable equilibrium under that multiple of the loads at which one spoke is slack and all others pull, if one is
+    /// found: the multiple is one more unknown, no tension left in that spoke one more equation.
+    pub(crate) fn slackened(mut self, loads: &[DeadLoad]) -> Option<Slackened> {
         let mut slackest = None;
-        for round in 0..ROUNDS {
+        let mut pace = Pace::default();
+        loop {
             let (left, matrix) = self.balance(loads);
             let largest_n = self.largest_n(loads);
             let is_slack = |spoke: usize| self.pull(spoke).2.abs() <= SLACK_TOLERANCE * largest_n;
             if let Some(spoke) =
                 slackest.filter(|spoke| is_slack(*spoke) && self.rests(&left, loads))
             {
-                return self.is_stable(matrix)?.then_some((self.share, spoke));
+                let is_first = (0..self.mesh.springs.len())
+                    .all(|other| 0.0 < self.pull(other).2 || is_slack(other));
+                let stands_without = self.is_stable(self.without(spoke, matrix.clone()))?;
+                return (is_first && self.is_stable(matrix)?).then_some(Slackened {
+                    share: self.share,
+                    spoke,
+                    stands_without,
+                });
             }
             let factor = matrix.factor()?;
             let mut moves = self.moves(left, &factor);
@@ -196,9 +250,18 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
             for (moved, push) in moves.iter_mut().zip(&push) {
                 *moved += push * more;
             }
-            self.take(&moves, PATIENCE <= round)?;
+            let is_measured = pace.is_slow(&moves)?;
+            self.take(&moves, is_measured)?;
         }
-        None
+    }
+
+    /// The tangent without a spoke.
+    fn without(&self, spoke: usize, mut matrix: CyclicMatrix<N>) -> CyclicMatrix<N> {
+        let spring = &self.mesh.springs[spoke];
+        let (along, length_m, tension_n) = self.pull(spoke);
+        let mut corner = matrix.diagonal[spring.node].fixed_view_mut::<PLAIN, PLAIN>(0, 0);
+        corner -= spring.stiffness_at(&along, length_m, tension_n);
+        matrix
     }
 
     /// How much more of the loads slackens the first spoke, and which, by the tangent: `moves` balances what is on now,
@@ -303,8 +366,8 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         (left, matrix)
     }
 
-    /// Moves every node, updates what the arcs carry and how well they fit; none when it runs away.
-    fn take(&mut self, moves: &[Part<N>], exactly: bool) -> Option<()> {
+    /// Moves every node, updates what the arcs carry and how well they fit; none when an arc collapses.
+    fn take(&mut self, moves: &[Part<N>], is_measured: bool) -> Option<()> {
         let nodes = self.mesh.bays.len();
         for (node, rigidity) in self.rigidities.iter().enumerate() {
             let (start, end) = (&moves[node], &moves[(node + 1) % nodes]);
@@ -316,9 +379,6 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         for (node, moved) in moves.iter().enumerate() {
             let spin = lower(moved);
             let turn = spin.norm();
-            if !turn.is_finite() || LARGEST_SPIN < turn {
-                return None;
-            }
             self.centroids[node] += self.axes[node] * moved.fixed_rows::<3>(0);
             self.axes[node] *= rotation(&spin, turn);
         }
@@ -337,14 +397,41 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
                 self.mesh.section.radius_m,
             );
             self.far_bimoments[node] = curve.bimoment;
-            self.rigidities[node] = if exactly {
-                bay.rigidity_measured(self.carried[node])?
-            } else {
-                bay.rigidity_on(&curve)?
-            };
+            let beyond = &mut self.beyond_quadrature[node];
+            if is_measured {
+                let measured = bay.response_measured(self.carried[node])?;
+                *beyond = Some(measured.plus(&curve.response, -1.0));
+            }
+            self.rigidities[node] = bay.rigidity_on(&curve, beyond.as_ref())?;
             self.reaches[node] = reach;
         }
         Some(())
+    }
+}
+
+/// How fast the rounds close in.
+#[derive(Debug, Default)]
+struct Pace {
+    rounds: usize,
+    measurings: usize,
+    last_spin: Option<f64>,
+    spun: f64,
+}
+
+impl Pace {
+    /// Whether the moves of one round more are hardly smaller than those before; none when they run away or go on for
+    /// too long.
+    fn is_slow<const N: usize>(&mut self, moves: &[Part<N>]) -> Option<bool> {
+        let is_finite = moves.iter().all(|moved| moved.amax().is_finite());
+        let spins = moves.iter().map(|moved| lower(moved).norm());
+        let spin = spins.fold(0.0, f64::max);
+        let before = self.last_spin.replace(spin);
+        self.spun += spin;
+        let is_slow = before.is_some_and(|before| CLOSING_IN * before < spin);
+        self.rounds += 1;
+        self.measurings += usize::from(is_slow);
+        let goes_on = self.rounds <= ROUNDS && self.measurings <= MEASURINGS;
+        (goes_on && is_finite && self.spun <= LARGEST_SPIN).then_some(is_slow)
     }
 }
 

@@ -1,7 +1,7 @@
 //! The load at which the first spoke goes slack.
 
 use crate::error::{Error, Finding};
-use crate::follow::{Shape, Spokes};
+use crate::follow::{SHORTEST_STEP, Shape, Spokes};
 use crate::ride::{RimLoad, dead_loads};
 use crate::structure::{State, Structure, on_tangent};
 use crate::tangent::Tangent;
@@ -9,8 +9,8 @@ use nalgebra::Vector3;
 use quantity::{Angle, Force};
 use wheel::SpokeIndex;
 
-/// Steps, as shares of the tangent's estimate, in which the load grows where the tangent does not lead there: where it
-/// does, the curve is nearly straight.
+/// Steps at most, as shares of the tangent's estimate, in which the load grows where the tangent does not lead there:
+/// where it does, the curve is nearly straight.
 const STEP: f64 = 0.5;
 
 /// The load is sought up to this multiple of the tangent's estimate.
@@ -29,7 +29,7 @@ impl Structure {
     /// The radial load at an angle at which the first spoke goes slack, the loaded shape followed.
     ///
     /// None, with a finding, when the state has no tension, when the load slackens nothing or when the
-    /// wheel folds first.
+    /// wheel folds first; a finding beside it when the wheel folds as soon as that spoke is slack.
     ///
     /// # Errors
     /// [`Error::RimOverloaded`] when an arc alone would collapse.
@@ -63,22 +63,33 @@ impl Structure {
         let load = RimLoad::point(Force::n(estimate_n), Force::ZERO);
         let loads = dead_loads(&mesh, &load, at);
         let mut shape = Shape::of(&mesh, Spokes::BothWays);
-        let mut multiple = 0.0;
-        while multiple < LARGEST_MULTIPLE {
+        let mut step = STEP;
+        let mut has_grown = true;
+        while shape.share < LARGEST_MULTIPLE {
             // What lies behind, or far beyond the tangent's, is not the first on this path.
-            let ahead = multiple..f64::max(1.0, multiple) + STEP;
-            let found = shape.clone().slackened(&loads);
-            if let Some((found, spoke)) = found.filter(|(found, _)| ahead.contains(found)) {
-                let load_n = found * estimate_n;
-                let spoke = SpokeIndex(spoke);
-                return Ok((Some(FirstSlack { load_n, spoke }), Vec::new()));
+            let ahead = shape.share..f64::max(1.0, shape.share) + STEP;
+            let found = has_grown.then(|| shape.clone().slackened(&loads)).flatten();
+            if let Some(slack) = found.filter(|slack| ahead.contains(&slack.share)) {
+                let load_n = slack.share * estimate_n;
+                let spoke = SpokeIndex(slack.spoke);
+                let folds = (!slack.stands_without).then_some(Finding::FoldsOnceSlack { load_n });
+                return Ok((
+                    Some(FirstSlack { load_n, spoke }),
+                    folds.into_iter().collect(),
+                ));
             }
-            multiple += STEP;
-            shape = match shape.under(&loads, multiple) {
-                Ok(shape) => shape,
-                Err(Error::Folds { share }) => return Ok((None, vec![Finding::Folds { share }])),
-                Err(other) => return Err(other),
-            };
+            // A step is no longer than keeps every spoke pulling: beyond, spokes that push would carry what no spoke does.
+            match shape.clone().settled(&loads, shape.share + step) {
+                Some(grown) if grown.is_taut() => {
+                    (shape, has_grown) = (grown, true);
+                    step = f64::min(2.0 * step, STEP);
+                }
+                _ if step < SHORTEST_STEP => {
+                    let load_n = shape.share * estimate_n;
+                    return Ok((None, vec![Finding::FoldsTaut { load_n }]));
+                }
+                _ => (step, has_grown) = (0.5 * step, false),
+            }
         }
         let load_n = LARGEST_MULTIPLE * estimate_n;
         Ok((None, vec![Finding::NoSlackBelow { load_n }]))

@@ -298,7 +298,8 @@ fn small_loads_move_an_arc_as_its_exact_curve_does() {
         let still = bay.curve(STRESSED).expect("a curve").reach;
         assert!((still.turn - straight.turn).amax() < 1e-14);
         assert!((still.chord - straight.chord).amax() < 1e-15);
-        let measured = bay.rigidity_measured(STRESSED).expect("flexible");
+        let measured = bay.response_measured(STRESSED).expect("a curve");
+        let measured = measured.rigidity().expect("flexible");
         let flexibility = |of: &Rigidity<N>| of.of_opening.try_inverse().expect("flexible");
         let (one, other) = (flexibility(&bay.rigidity), flexibility(&measured));
         for column in 0..N {
