@@ -115,6 +115,61 @@ impl Basis {
         }
     }
 
+    /// The same as if every step counted by these rows too, one entry for each first column: so that the basis suits what is
+    /// thin along them. Triangle and target stay those of the squares alone.
+    pub(crate) fn reduce_beside(&mut self, free: usize, rows: &[Vec<f64>]) {
+        if rows.is_empty() {
+            return self.reduce(free);
+        }
+        let size = self.size;
+        let mut longer = Vec::with_capacity(size * (size + rows.len()));
+        for (column, turns) in self
+            .triangle
+            .chunks_exact(size)
+            .zip(self.transform.chunks_exact(size))
+        {
+            longer.extend_from_slice(column);
+            let along = |row: &Vec<f64>| {
+                row.iter()
+                    .zip(turns)
+                    .map(|(one, of)| one * *of as f64)
+                    .sum::<f64>()
+            };
+            longer.extend(rows.iter().map(along));
+        }
+        let height = size + rows.len();
+        let mut beside = Self::of(longer, height, vec![0.0; height]);
+        beside.reduce(free);
+        let mut columns = vec![0.0; size * size];
+        let mut transform = vec![0; size * size];
+        for (place, shares) in beside.transform.chunks_exact(size).enumerate() {
+            for (from, &share) in shares.iter().enumerate().filter(|(_, share)| **share != 0) {
+                for row in 0..size {
+                    columns[place * size + row] += share as f64 * self.triangle[from * size + row];
+                    transform[place * size + row] += share * self.transform[from * size + row];
+                }
+            }
+        }
+        let beyond = self.beyond;
+        *self = Self::of(columns, size, std::mem::take(&mut self.target));
+        (self.transform, self.beyond) = (transform, beyond);
+    }
+
+    /// The coordinates beside the target: the last rounded first, each then as the later ones leave it.
+    pub(crate) fn beside(&self) -> Vec<f64> {
+        let size = self.size;
+        let mut left = self.target.clone();
+        let mut coordinates = vec![0.0; size];
+        for place in (0..size).rev() {
+            let column = &self.triangle[place * size..(place + 1) * size];
+            coordinates[place] = (left[place] / column[place]).round();
+            for (entry, of) in left.iter_mut().zip(column) {
+                *entry -= coordinates[place] * of;
+            }
+        }
+        coordinates
+    }
+
     /// The first place at which a column would stand shorter than the one that stands there.
     fn better_place(&self, place: usize) -> Option<usize> {
         let column = &self.triangle[place * self.size..place * self.size + place + 1];

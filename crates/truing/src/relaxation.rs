@@ -67,9 +67,13 @@ pub(crate) fn nearest(target: &[f64], faces: &[Face]) -> Result<Nearest, Vec<usi
                 .min_by(|one, other| one.1.total_cmp(&other.1));
             let step = match (full, let_go) {
                 (None, None) => {
-                    let mut binding: Vec<usize> = held.iter().map(|(face, _)| *face).collect();
-                    binding.push(entering);
-                    return Err(binding);
+                    // The entering face is made up of these, each with a share of its own.
+                    let is_part = |(face, share): (usize, &f64)| {
+                        let part = share.abs() * norms[face];
+                        (TOLERANCE * norms[entering] < part).then_some(face)
+                    };
+                    let faces = held.iter().map(|(face, _)| *face).zip(&shares);
+                    return Err(faces.filter_map(is_part).chain([entering]).collect());
                 }
                 (Some(full), Some((_, until))) => full.min(until),
                 (Some(full), None) => full,
@@ -180,6 +184,19 @@ mod tests {
             face([-1.0, 0.0], -1.0),
         ];
         let mut binding = nearest(&[0.0, 0.0], &faces).expect_err("no room");
+        binding.sort_unstable();
+        assert_eq!(binding, [0, 2]);
+    }
+
+    #[test]
+    fn face_that_pushes_but_excludes_nothing_is_not_named() {
+        // The target lies beyond the second face too, which the others leave as it is.
+        let faces = [
+            face([1.0, 0.0], -1.0),
+            face([0.0, 1.0], 9.0),
+            face([-1.0, 0.0], -1.0),
+        ];
+        let mut binding = nearest(&[0.0, 20.0], &faces).expect_err("no room");
         binding.sort_unstable();
         assert_eq!(binding, [0, 2]);
     }

@@ -37,9 +37,26 @@ const DEPENDENT: f64 = 1e-12;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Few {
     pub(crate) steps: Vec<i64>,
+    /// Infinite where nothing was found that keeps bounds and limits.
     pub(crate) value: f64,
     /// Share of the value by which other turns of as few nipples may be better; none when this is proven to be best.
     pub(crate) gap: f64,
+}
+
+impl Few {
+    /// The share by which a proven floor is below the value; all of it where nothing was found.
+    pub(crate) fn gap_above(&self, floor: f64) -> f64 {
+        if self.value.is_finite() {
+            ((self.value - floor) / self.value).clamp(0.0, 1.0)
+        } else {
+            1.0
+        }
+    }
+
+    /// The turns, where any were found that keep bounds and limits.
+    pub(crate) fn found(&self) -> Option<&[i64]> {
+        self.value.is_finite().then_some(&self.steps)
+    }
 }
 
 /// For 0, 1, 2 … up to `most` nipples the best turns found; fewer where the stop signal came.
@@ -57,7 +74,10 @@ fn few_within(
     let nipples = problem.nipples();
     let still = vec![0; nipples];
     let mut curve = vec![Few {
-        value: problem.value(&still),
+        value: match problem.keeps(&still) {
+            true => problem.value(&still),
+            false => f64::INFINITY,
+        },
         steps: still,
         gap: 0.0,
     }];
@@ -78,10 +98,9 @@ fn few_within(
         carried = next;
         let is_proven = Choices::of(&problem, count).each_below(&mut search) && search.is_whole;
         let mut best = search.best;
-        best.gap = if is_proven {
-            0.0
-        } else {
-            ((best.value - floor) / best.value).clamp(0.0, 1.0)
+        best.gap = match is_proven {
+            true => 0.0,
+            false => best.gap_above(floor),
         };
         curve.push(best);
     }
@@ -182,13 +201,11 @@ impl Search<'_> {
             return None;
         }
         self.is_whole &= found.ending == Ending::Optimal;
-        if !found.value.is_finite() {
-            return None;
-        }
+        let turned = found.steps?;
         if found.value < self.best.value {
             self.best.value = found.value;
             self.best.steps.fill(0);
-            for (&nipple, &turned) in choice.iter().zip(&found.steps) {
+            for (&nipple, &turned) in choice.iter().zip(&turned) {
                 self.best.steps[nipple] = turned;
             }
         }

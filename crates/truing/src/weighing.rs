@@ -4,7 +4,7 @@
 //! proven least sum shows that no turns can meet it (theory §7.5).
 
 use crate::objective::{Objective, Standing, Weights};
-use crate::search::{Binding, Effort, Ending, Found, Problem};
+use crate::search::{Binding, Effort, Ending, Problem};
 
 /// Rounds in which turns need not be whole: the weights have nearly settled by then.
 const RELAXED_ROUNDS: usize = 12;
@@ -31,6 +31,25 @@ pub(crate) struct Weighed {
     pub(crate) scatter: f64,
 }
 
+/// Why there are no turns.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum NoTurns {
+    /// Bounds and limits exclude each other: these.
+    Excluded(Vec<Binding>),
+    /// None were found with the effort allowed; there may be some.
+    NotFound,
+}
+
+impl NoTurns {
+    /// The same as the ending of a search.
+    pub(crate) fn ending(self) -> Ending {
+        match self {
+            Self::Excluded(binding) => Ending::Infeasible { binding },
+            Self::NotFound => Ending::OutOfTime { gap: 1.0 },
+        }
+    }
+}
+
 /// Bounds and limits of the turns.
 #[derive(Debug, Clone)]
 pub(crate) struct Frame {
@@ -53,16 +72,17 @@ impl Frame {
 /// Weights for the smallest largest share.
 ///
 /// # Errors
-/// Bounds and limits that exclude each other.
+/// Bounds and limits that exclude each other, or that no turns were found to keep.
 pub(crate) fn weigh(
     objective: &Objective<'_>,
     frame: &Frame,
     stop: &mut dyn FnMut() -> bool,
-) -> Result<Weighed, Vec<Binding>> {
+) -> Result<Weighed, NoTurns> {
     let mut weights = objective.even_weights();
     let mut at_least: f64 = 0.0;
     for _ in 0..RELAXED_ROUNDS {
-        let (turns, value) = frame.problem(objective, &weights).relaxed()?;
+        let relaxed = frame.problem(objective, &weights).relaxed();
+        let (turns, value) = relaxed.map_err(NoTurns::Excluded)?;
         at_least = at_least.max(value.max(0.0).sqrt());
         let standing = after(objective, &turns);
         if objective.shares(&standing).worst() * SETTLED <= at_least {
@@ -77,16 +97,21 @@ pub(crate) fn weigh(
             gap: 0.0,
             stop: &mut *stop,
         };
-        let found = frame.problem(objective, &weights).solve(&mut effort);
+        let known: Vec<&[i64]> = best.iter().map(|best| &best.steps[..]).collect();
+        let problem = frame.problem(objective, &weights);
+        let found = problem.solve_from(&known, &mut effort);
         if let Ending::Infeasible { binding } = found.ending {
-            return Err(binding);
+            return Err(NoTurns::Excluded(binding));
         }
-        let standing = after_whole(objective, &found);
+        let Some(steps) = found.steps else {
+            break;
+        };
+        let standing = after_whole(objective, &steps);
         let worst = objective.shares(&standing).worst();
         if best.as_ref().is_none_or(|best| worst < best.worst) {
             best = Some(Weighed {
                 weights: weights.clone(),
-                steps: found.steps,
+                steps,
                 worst,
                 at_least,
                 scatter: 0.0,
@@ -97,14 +122,14 @@ pub(crate) fn weigh(
         }
         weights = objective.reweighed(&weights, &standing);
     }
-    best.ok_or_else(Vec::new)
+    best.ok_or(NoTurns::NotFound)
 }
 
 pub(crate) fn after(objective: &Objective<'_>, steps: &[f64]) -> Standing {
     objective.now().after(objective.steps(), steps)
 }
 
-fn after_whole(objective: &Objective<'_>, found: &Found) -> Standing {
-    let steps: Vec<f64> = found.steps.iter().map(|&step| step as f64).collect();
+fn after_whole(objective: &Objective<'_>, steps: &[i64]) -> Standing {
+    let steps: Vec<f64> = steps.iter().map(|&step| step as f64).collect();
     after(objective, &steps)
 }

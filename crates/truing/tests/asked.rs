@@ -9,7 +9,7 @@ use stand::{Hidden, evenly, kinds};
 use truing::estimator::Unknown;
 use truing::plan::{Cannot, NippleState, Plan, few_nipples, plan, problem};
 use truing::search::{Effort, Ending};
-use truing::{Estimate, Noise, Readings, Request, Response, Round};
+use truing::{Class, Estimate, Noise, Readings, Request, Response, Round};
 use wheel::limit::{Condition, Limit, Part};
 use wheel::{SpokeIndex, Wheel};
 
@@ -116,6 +116,77 @@ fn search_ends_with_a_proof_on_wheels_of_sixteen_to_forty_spokes() {
             }
             assert!(!plan.turns.is_empty(), "{which}");
         }
+    }
+}
+
+/// A wheel far out of its class, some spokes over their limit: a search that is stopped before it comes to anything tells
+/// what it may miss, and never that the wheel is good enough.
+#[test]
+fn search_that_is_stopped_on_the_way_is_never_told_as_good_enough() {
+    for (place, share) in [(0, 0.98), (1, 1.0), (4, 1.15)] {
+        let bench = Bench::of(&kind(place), 17);
+        let request = Request {
+            limits: vec![limit(bench.start.mean.tension * share, Condition::Bare)],
+            ..bench.request()
+        };
+        for patience in [0, 3, 40] {
+            let mut looks = 0;
+            let mut stop = || {
+                looks += 1;
+                patience < looks
+            };
+            let plan = plan(&bench.response, &bench.estimate(), &request, &mut stop);
+            let plan = plan.expect("a plan");
+            let which = format!("wheel {place} after {patience} looks: {:?}", plan.ending);
+            assert!(1.0 < plan.now.worst_share.value, "{which}");
+            assert_eq!(plan.enough, None, "{which}");
+            if plan.turns.is_empty() {
+                let is_told = |gap: f64| 0.0 < gap && gap <= 1.0;
+                let told = matches!(plan.ending, Some(Ending::OutOfTime { gap }) if is_told(gap));
+                assert!(told, "{which}");
+            }
+        }
+    }
+}
+
+/// With a nipple that does not turn on every spoke over its limit, no turns bring those down: that is told with its reason,
+/// and never that the wheel is good enough.
+#[test]
+fn wheel_with_a_spoke_over_its_limit_is_never_good_enough() {
+    for (place, at) in [(0, 1.05), (1, 1.1), (2, 0.9)] {
+        let bench = Bench::of(&kind(place), 23);
+        let spokes = bench.start.wheel.spokes.len();
+        let most = bench.start.mean.tension * at;
+        let wide = Class {
+            lateral_fir: Length::mm(20.0),
+            radial_fir: Length::mm(20.0),
+            tension_sd_percent: 40.0,
+            mean_percent: 20.0,
+            ..Class::default()
+        };
+        let seized = |_| NippleState {
+            seized: true,
+            ..NippleState::default()
+        };
+        let plan = bench.plan(&Request {
+            limits: vec![limit(most, Condition::Bare)],
+            nipples: (0..spokes).map(seized).collect(),
+            class: wide,
+            ..bench.request()
+        });
+        let which = format!("wheel {place}: {:?} {:?}", plan.ending, plan.cannot);
+        assert!(
+            !plan.over_now.is_empty() && plan.turns.is_empty(),
+            "{which}"
+        );
+        assert_eq!(plan.enough, None, "{which}");
+        let is_told = |one: &Cannot| match one {
+            Cannot::Excluded {
+                limits, nipples, ..
+            } => limits.iter().any(|spoke| plan.over_now.contains(spoke)) && !nipples.is_empty(),
+            _ => false,
+        };
+        assert!(plan.cannot.iter().any(is_told), "{which}");
     }
 }
 

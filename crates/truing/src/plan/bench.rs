@@ -5,9 +5,10 @@ use crate::estimator::{Estimate, PITCH_MM, Unknown, variances};
 use crate::objective::{Goal, Objective, Standing};
 use crate::outlook::{Shown, likeliest, rows};
 use crate::response::Response;
-use crate::search::{Binding, Effort, Ending, Found, Halfspace, Problem};
+use crate::search::{Effort, Ending, Found, Halfspace, Problem};
 use crate::sparse::few;
-use crate::weighing::{Frame, Weighed, weigh};
+use crate::weighing::{Frame, NoTurns, Weighed, weigh};
+use wheel::SpokeIndex;
 
 /// All spokes together are within their limits at this probability.
 const SURELY: f64 = 0.95;
@@ -50,6 +51,14 @@ pub(super) struct Bench<'a> {
     pub(super) turn_noise: f64,
     /// The most each spoke may bear, N, and whose limit it is; none where no tension was read to be held against it.
     pub(super) ceilings: Vec<Option<(f64, usize)>>,
+}
+
+/// What a limit of the search holds for.
+pub(super) enum Bounded {
+    /// No more than this spoke may bear.
+    Above(SpokeIndex),
+    /// No slack in this spoke.
+    Below(SpokeIndex),
 }
 
 impl<'a> Bench<'a> {
@@ -160,14 +169,15 @@ impl<'a> Bench<'a> {
         (0..self.response.spokes()).filter(over).collect()
     }
 
-    /// The most each spoke is planned to bear, N: surely within its limit, or no more than now where it is above that.
+    /// The most each spoke is planned to bear, N: surely within its limit, or no more than now where it is above that, so
+    /// that no turns at all are always among those allowed.
     pub(super) fn most_n(&self, spoke: usize, strict: bool) -> Option<f64> {
         let (ceiling, _) = self.ceilings[spoke]?;
         let surely = ceiling - self.margin_n(spoke);
         Some(if strict {
             surely
         } else {
-            surely.max(self.tension_n[spoke])
+            surely.max(self.tension_n[spoke]).max(self.counted_n(spoke))
         })
     }
 
@@ -217,18 +227,27 @@ impl<'a> Bench<'a> {
         frame
     }
 
-    /// The weights within strict limits, or where those cannot be met, within limits that no spoke is taken further over.
+    /// What the limit in this place of a frame holds for.
+    pub(super) fn bounded(&self, place: usize) -> Bounded {
+        let mut above = (0..self.response.spokes()).filter(|spoke| self.ceilings[*spoke].is_some());
+        match above.nth(place) {
+            Some(spoke) => Bounded::Above(SpokeIndex(spoke)),
+            None => {
+                let above = self.ceilings.iter().flatten().count();
+                Bounded::Below(SpokeIndex(place - above))
+            }
+        }
+    }
+
+    /// The weights within strict limits, or within limits that no spoke is taken further over.
     pub(super) fn weighed(
         &self,
+        strict: bool,
         stop: &mut dyn FnMut() -> bool,
-    ) -> Result<(Frame, Weighed), Vec<Binding>> {
-        let strict = self.frame(true);
-        if let Ok(weighed) = weigh(&self.objective, &strict, stop) {
-            return Ok((strict, weighed));
-        }
-        let eased = self.frame(false);
-        let weighed = weigh(&self.objective, &eased, stop)?;
-        Ok((eased, weighed))
+    ) -> Result<(Frame, Weighed), NoTurns> {
+        let frame = self.frame(strict);
+        let weighed = weigh(&self.objective, &frame, stop)?;
+        Ok((frame, weighed))
     }
 
     /// The problem of the weights found, every nipple with a small charge.
@@ -267,12 +286,14 @@ impl<'a> Bench<'a> {
                 gap: 0.0,
                 stop: &mut *stop,
             });
-            let without = self.objective.worst_share(&self.after(&found.steps));
-            let is_feasible = found.value.is_finite();
-            if is_feasible && without <= ROOM.max(worst + WORTH * (cost(spoke) - 1.0)) {
-                (worst, any) = (worst.max(without), true);
-            } else {
-                (frame.lower[spoke], frame.upper[spoke]) = bounds;
+            let without = found
+                .steps
+                .map(|steps| self.objective.worst_share(&self.after(&steps)));
+            match without {
+                Some(without) if without <= ROOM.max(worst + WORTH * (cost(spoke) - 1.0)) => {
+                    (worst, any) = (worst.max(without), true);
+                }
+                _ => (frame.lower[spoke], frame.upper[spoke]) = bounds,
             }
         }
         any.then_some(frame)
@@ -287,23 +308,26 @@ impl<'a> Bench<'a> {
     ) -> Found {
         let problem = self.charged(frame, weighed);
         let Some(most) = self.request.at_most else {
-            return problem.solve(&mut Effort {
+            let effort = &mut Effort {
                 nodes: NODES,
                 gap: 0.0,
                 stop,
-            });
+            };
+            return problem.solve_from(&[&weighed.steps], effort);
         };
         // The last of the curve is its best.
         let curve = few(&problem, most, stop);
         let is_cut_short = curve.len() <= most.min(problem.nipples());
+        let floor = problem.relaxed().map_or(0.0, |(_, value)| value);
         let (steps, value, gap) = match curve.last() {
-            Some(best) if is_cut_short => {
-                let floor = problem.relaxed().map_or(0.0, |(_, value)| value);
-                let gap = ((best.value - floor) / best.value).clamp(0.0, 1.0);
-                (best.steps.clone(), best.value, gap)
+            Some(best) => {
+                let gap = match is_cut_short {
+                    true => best.gap_above(floor),
+                    false => best.gap,
+                };
+                (best.found().map(<[i64]>::to_vec), best.value, gap)
             }
-            Some(best) => (best.steps.clone(), best.value, best.gap),
-            None => (vec![0; problem.nipples()], f64::INFINITY, 1.0),
+            None => (None, f64::INFINITY, 1.0),
         };
         Found {
             ending: match (is_cut_short || stop(), gap <= 0.0) {
@@ -311,9 +335,12 @@ impl<'a> Bench<'a> {
                 (false, true) => Ending::Optimal,
                 (false, false) => Ending::WithinGap { gap },
             },
-            steps,
             value,
-            at_least: value * (1.0 - gap),
+            at_least: match steps {
+                Some(_) => value * (1.0 - gap),
+                None => floor,
+            },
+            steps,
             nodes: 0,
         }
     }

@@ -1,10 +1,10 @@
 //! What turns cannot mend, and why.
 
-use super::bench::Bench;
+use super::bench::{Bench, Bounded};
 use crate::class::Criterion;
 use crate::estimator::{Estimate, Hop};
 use crate::search::Binding;
-use crate::weighing::{Frame, Weighed, after, weigh};
+use crate::weighing::{Frame, NoTurns, Weighed, after, weigh};
 use quantity::{Angle, Force};
 use wheel::SpokeIndex;
 
@@ -27,6 +27,19 @@ pub enum Cannot {
     },
     /// The rim steps out of its shape, as at a joint.
     Hop(Hop),
+    /// No turns bring every spoke surely within its limit: these limits and bounds exclude each other. What is turned
+    /// takes none further over.
+    Excluded {
+        /// Spokes whose limit is among them.
+        limits: Vec<SpokeIndex>,
+        /// Spokes that would go slack.
+        slack: Vec<SpokeIndex>,
+        /// Spokes whose nipple cannot be turned, or not farther.
+        nipples: Vec<SpokeIndex>,
+    },
+    /// Turns that bring every spoke surely within its limit were not found in time; there may be some. What is turned takes
+    /// none further over.
+    NotFoundInTime,
     /// Spokes at their limit hold the plan back.
     AtLimit {
         /// Those spokes.
@@ -63,6 +76,32 @@ pub enum Cannot {
 }
 
 impl Bench<'_> {
+    /// Why no turns bring every spoke surely within its limit.
+    pub(super) fn not_within(&self, why: &NoTurns) -> Cannot {
+        let NoTurns::Excluded(binding) = why else {
+            return Cannot::NotFoundInTime;
+        };
+        let (mut limits, mut slack, mut nipples) = (vec![], vec![], vec![]);
+        for binding in binding {
+            match *binding {
+                Binding::Fewest(nipple) | Binding::Most(nipple) => nipples.push(SpokeIndex(nipple)),
+                Binding::Limit(limit) => match self.bounded(limit) {
+                    Bounded::Above(spoke) => limits.push(spoke),
+                    Bounded::Below(spoke) => slack.push(spoke),
+                },
+            }
+        }
+        for spokes in [&mut limits, &mut slack, &mut nipples] {
+            spokes.sort_unstable();
+            spokes.dedup();
+        }
+        Cannot::Excluded {
+            limits,
+            slack,
+            nipples,
+        }
+    }
+
     /// Why a plan does not bring the wheel into its class.
     pub(super) fn cannot(
         &self,
@@ -104,9 +143,6 @@ impl Bench<'_> {
             Binding::Limit(limit) => *limit,
         });
         let (mut seized, mut threads, mut round, mut limited) = (vec![], vec![], vec![], vec![]);
-        let ceilinged: Vec<usize> = (0..self.response.spokes())
-            .filter(|spoke| self.ceilings[*spoke].is_some())
-            .collect();
         for binding in held {
             match binding {
                 Binding::Fewest(nipple) | Binding::Most(nipple) => {
@@ -123,7 +159,9 @@ impl Bench<'_> {
                     }
                 }
                 Binding::Limit(limit) => {
-                    limited.extend(ceilinged.get(limit).copied().map(SpokeIndex))
+                    if let Bounded::Above(spoke) = self.bounded(limit) {
+                        limited.push(spoke);
+                    }
                 }
             }
         }

@@ -14,11 +14,11 @@ use crate::outlook::{Outlook, Shown};
 use crate::response::Response;
 use crate::search::{Ending, Problem};
 use crate::sparse::few;
-use crate::weighing::{Weighed, weigh};
+use crate::weighing::weigh;
 use bench::Bench;
 use metrology::evenness::Value;
 use quantity::Force;
-use way::Tried;
+use way::{Sought, Tried};
 use wheel::SpokeIndex;
 
 /// Turns of one nipple.
@@ -115,7 +115,6 @@ pub fn plan(
     let objective = &bench.objective;
     let drawn = Outlook::of(response, estimate, request.seed);
     let now = drawn.shown(objective, response);
-    let still = vec![0; response.spokes()];
     let over_now = bench.over_now();
     let mut plan = Plan {
         turns: Vec::new(),
@@ -139,58 +138,42 @@ pub fn plan(
         });
         return Ok(plan);
     }
-    let (frame, weighed) = match bench.weighed(stop) {
-        Ok(found) => found,
-        Err(binding) => {
-            plan.ending = Some(Ending::Infeasible { binding });
+    let mut kept = None;
+    let sought = match bench.sought(estimate, &drawn, true, stop) {
+        Err(why) => {
+            kept = Some(bench.not_within(&why));
+            bench.sought(estimate, &drawn, false, stop)
+        }
+        sought => sought,
+    };
+    plan.cannot.extend(kept);
+    let Sought {
+        frame,
+        weighed,
+        tried,
+        is_idle,
+    } = match sought {
+        Ok(sought) => sought,
+        Err(why) => {
+            plan.ending = Some(why.ending());
             return Ok(plan);
         }
     };
     if objective.is_read() {
         plan.at_least = weighed.at_least;
     }
-    let spared = bench.spared(&frame, &weighed, stop).and_then(|frame| {
-        let weighed = weigh(objective, &frame, stop).ok()?;
-        Some((frame, weighed))
-    });
-    let (spared, weighed_of_turns) = match spared {
-        Some((frame, weighed)) => (Some(frame), weighed),
-        None => (None, weighed.clone()),
-    };
-    let is_idle = |tried: &Tried| {
-        let gain = tried.gain;
-        tried.way.steps == still || (over_now.is_empty() && !request.go_on && gain.value < gain.u)
-    };
-    let mut tried = bench.tried(
-        estimate,
-        &drawn,
-        &frame,
-        spared.as_ref(),
-        &weighed_of_turns,
-        stop,
-    );
-    if is_idle(&tried) {
-        // Fewer and smaller turns scatter less.
-        let careful = Weighed {
-            scatter: estimate.turn_noise,
-            ..weighed_of_turns
-        };
-        let less = bench.tried(estimate, &drawn, &frame, spared.as_ref(), &careful, stop);
-        if !is_idle(&less) {
-            tried = less;
-        }
-    }
-    let is_idle = is_idle(&tried);
     let Tried {
         way,
         ending,
         expected,
         ..
     } = tried;
+    let is_cut_short = matches!(ending, Ending::OutOfTime { .. });
     plan.ending = Some(ending);
     plan.is_followed = way.melts.is_found || !response.is_tensioned();
     if expected.worst_share.value > 1.0 {
-        plan.cannot = bench.cannot(&frame, &weighed, estimate, stop);
+        plan.cannot
+            .extend(bench.cannot(&frame, &weighed, estimate, stop));
     }
     let has_room = way.left_out.is_empty();
     if !has_room {
@@ -199,7 +182,9 @@ pub fn plan(
         });
     }
     if is_idle {
-        plan.enough = has_room.then_some(Enough::WithinTheNoise);
+        // A search that ended before its end tells nothing of turns it did not come to.
+        let is_enough = has_room && !is_cut_short && over_now.is_empty();
+        plan.enough = is_enough.then_some(Enough::WithinTheNoise);
         return Ok(plan);
     }
     plan.turns = way.turns(request.step);
@@ -223,7 +208,7 @@ pub fn shown(response: &Response, estimate: &Estimate, request: &Request) -> Res
 
 /// The problem in whole steps behind a plan, as its last search gets it: for those who want to solve it otherwise.
 ///
-/// None where bounds and limits exclude each other.
+/// None where no turns within bounds and limits were found.
 ///
 /// # Errors
 /// As [`plan`].
@@ -235,8 +220,12 @@ pub fn problem(
 ) -> Result<Option<Problem>, Error> {
     request.check()?;
     let bench = Bench::new(response, estimate, request, request.at_most.is_some());
-    let found = bench.weighed(stop).ok();
-    Ok(found.map(|(frame, weighed)| bench.charged(&frame, &weighed)))
+    let found = bench
+        .weighed(true, stop)
+        .or_else(|_| bench.weighed(false, stop));
+    Ok(found
+        .ok()
+        .map(|(frame, weighed)| bench.charged(&frame, &weighed)))
 }
 
 /// Standard uncertainties of a turn's gain within which what is told of the way lies: 95 %.

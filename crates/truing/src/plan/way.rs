@@ -8,7 +8,7 @@ use crate::order::{Known, Move, Order, order, over_on_path};
 use crate::outlook::{Outlook, Shown};
 use crate::response::Beyond;
 use crate::search::{Ending, Found};
-use crate::weighing::{Frame, Weighed};
+use crate::weighing::{Frame, NoTurns, Weighed, weigh};
 use metrology::evenness::Value;
 use quantity::Force;
 use wheel::SpokeIndex;
@@ -214,9 +214,60 @@ pub(super) struct Tried {
     pub(super) gain: Value,
 }
 
+/// What was sought within bounds and limits, and what came of it.
+pub(super) struct Sought {
+    pub(super) frame: Frame,
+    pub(super) weighed: Weighed,
+    pub(super) tried: Tried,
+    /// Whether what came of it is not worth a turn.
+    pub(super) is_idle: bool,
+}
+
 impl Bench<'_> {
+    /// The best turns within limits, strict or eased; fewer and smaller ones where the best are not worth their scatter.
+    pub(super) fn sought(
+        &self,
+        estimate: &Estimate,
+        drawn: &Outlook,
+        strict: bool,
+        stop: &mut dyn FnMut() -> bool,
+    ) -> Result<Sought, NoTurns> {
+        let (frame, weighed) = self.weighed(strict, stop)?;
+        let spared = self.spared(&frame, &weighed, stop).and_then(|frame| {
+            let weighed = weigh(&self.objective, &frame, stop).ok()?;
+            Some((frame, weighed))
+        });
+        let (spared, of_turns) = match spared {
+            Some((frame, weighed)) => (Some(frame), weighed),
+            None => (None, weighed.clone()),
+        };
+        let goes_on = self.request.go_on || !self.over_now().is_empty();
+        let is_idle = |tried: &Tried| {
+            let (gain, steps) = (tried.gain, &tried.way.steps);
+            steps.iter().all(|steps| *steps == 0) || (!goes_on && gain.value < gain.u)
+        };
+        let mut tried = self.tried(estimate, drawn, &frame, spared.as_ref(), &of_turns, stop)?;
+        if is_idle(&tried) {
+            // Fewer and smaller turns scatter less.
+            let careful = Weighed {
+                scatter: estimate.turn_noise,
+                ..of_turns
+            };
+            let less = self.tried(estimate, drawn, &frame, spared.as_ref(), &careful, stop)?;
+            if !is_idle(&less) {
+                tried = less;
+            }
+        }
+        Ok(Sought {
+            is_idle: is_idle(&tried),
+            frame,
+            weighed,
+            tried,
+        })
+    }
+
     /// The best turns for which there is room, and what they come to.
-    pub(super) fn tried(
+    fn tried(
         &self,
         estimate: &Estimate,
         drawn: &Outlook,
@@ -224,16 +275,16 @@ impl Bench<'_> {
         spared: Option<&Frame>,
         weighed: &Weighed,
         stop: &mut dyn FnMut() -> bool,
-    ) -> Tried {
-        let (way, ending) = self.passable(estimate, all, spared, weighed, stop);
+    ) -> Result<Tried, NoTurns> {
+        let (way, ending) = self.passable(estimate, all, spared, weighed, stop)?;
         let (steps, turn) = (&self.step_effects, self.turn_noise);
         let turned = drawn.after(steps, &way.steps, &way.melts, turn, self.request.seed);
-        Tried {
+        Ok(Tried {
             gain: drawn.gain(&turned, &self.objective),
             expected: turned.shown(&self.objective, self.response),
             way,
             ending,
-        }
+        })
     }
 
     /// The best turns for which there is room on the way, and how their search ended.
@@ -247,11 +298,14 @@ impl Bench<'_> {
         spared: Option<&Frame>,
         weighed: &Weighed,
         stop: &mut dyn FnMut() -> bool,
-    ) -> (Way, Ending) {
+    ) -> Result<(Way, Ending), NoTurns> {
         let of_all = self.best(all, weighed, stop);
-        let wanted = match spared {
-            Some(spared) => self.best(spared, weighed, stop).steps,
-            None => of_all.steps.clone(),
+        let sparing = spared.and_then(|spared| self.best(spared, weighed, stop).steps);
+        let Some(wanted) = sparing.or_else(|| of_all.steps.clone()) else {
+            return Err(match of_all.ending {
+                Ending::Infeasible { binding } => NoTurns::Excluded(binding),
+                _ => NoTurns::NotFound,
+            });
         };
         let mut frame = spared.unwrap_or(all).clone();
         let mut steps = wanted.clone();
@@ -276,11 +330,10 @@ impl Bench<'_> {
             if is_through {
                 break;
             }
-            let anew = self.best(&frame, weighed, stop);
-            if matches!(anew.ending, Ending::Infeasible { .. }) {
+            let Some(anew) = self.best(&frame, weighed, stop).steps else {
                 break;
-            }
-            steps = anew.steps;
+            };
+            steps = anew;
         }
         let mut way = best.map_or_else(|| Way::of(self, estimate, &steps), |(_, way)| way);
         let is_less_far = |spoke: &SpokeIndex| {
@@ -291,16 +344,26 @@ impl Bench<'_> {
         way.left_out.sort_unstable_by_key(|spoke| spoke.0);
         way.left_out.dedup();
         let ending = self.ending(&of_all, all, weighed, &way.steps);
-        (way, ending)
+        Ok((way, ending))
     }
 
     /// How a search for the best of all ended, told of these steps.
     fn ending(&self, of_all: &Found, all: &Frame, weighed: &Weighed, steps: &[i64]) -> Ending {
-        if steps == of_all.steps || matches!(of_all.ending, Ending::Infeasible { .. }) {
+        if of_all.steps.as_deref() == Some(steps) {
             return of_all.ending.clone();
         }
-        let value = self.charged(all, weighed).value(steps);
-        let gap = ((value - of_all.at_least) / value).max(0.0);
+        let problem = self.charged(all, weighed);
+        let value = problem.value(steps);
+        // What the way has no room for may leave a spoke where it started, not surely within its limit: such turns are told of
+        // beside all that take none further over.
+        let at_least = match problem.keeps(steps) {
+            true => of_all.at_least,
+            false => {
+                let eased = self.charged(&self.frame(false), weighed).relaxed();
+                eased.map_or(0.0, |(_, floor)| floor)
+            }
+        };
+        let gap = ((value - at_least) / value).max(0.0);
         match of_all.ending {
             Ending::OutOfTime { .. } => Ending::OutOfTime { gap },
             _ if NO_GAP < gap => Ending::WithinGap { gap },

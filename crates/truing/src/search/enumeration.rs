@@ -1,13 +1,18 @@
 //! The search made ready: the target moved to the continuous optimum, the basis reduced, radii that grow.
 
-use super::pushing::{Guard, Wall, guards};
+use super::guards::{Guard, Guards, Wall};
 use super::tree::{Best, Tree};
-use super::{Binding, Effort, Ending, Found, Problem};
+use super::{Binding, Effort, Ending, Found, Halfspace, Problem};
 use crate::lattice::Basis;
 use crate::relaxation::Nearest;
 
-/// By how much the radius grows when nothing was found within it (squared).
-const GROWTH: f64 = 2.0;
+/// By how much the radius grows when nothing was found within it (squared): in tens of dimensions each search then takes
+/// several times as long as the one before, and what all of them do in vain is little.
+const GROWTH: f64 = 1.5;
+
+/// Slack that would cost all of the radius counts as so many radii when the basis is made short: points within the limits
+/// lie in a thin part of the ball.
+const THINNER: f64 = 4.5;
 
 /// Schnorr and Euchner's search of a lattice (eq. 7.9), depth first, nearest first.
 pub(super) struct Enumeration<'a> {
@@ -17,7 +22,7 @@ pub(super) struct Enumeration<'a> {
     pub(super) floor: f64,
     /// Limits that push, each with twice its multiplier.
     pub(super) pushing: Vec<(usize, f64)>,
-    pub(super) guards: Vec<Guard>,
+    pub(super) guards: Guards,
     /// From the first coordinate that is a nipple of its own.
     pub(super) walls: Vec<Wall>,
     /// Row k: R_kj / R_kk, and the target over R_kk.
@@ -59,7 +64,17 @@ impl<'a> Enumeration<'a> {
         } else {
             shifted
         };
-        basis.reduce(free);
+        // As whole steps leave it: half a spacing's square for each, a twelfth of which is their mean.
+        let radius = size as f64 / 6.0 * basis.spacing().powi(2);
+        let rows: Vec<Vec<f64>> = pushing
+            .iter()
+            .map(|&(limit, cost)| {
+                let weight = THINNER * cost / radius.sqrt();
+                let slope = problem.limits[limit].slope.iter();
+                slope.map(|slope| weight * slope).collect()
+            })
+            .collect();
+        basis.reduce_beside(free, &rows);
         let diagonal = |row: usize| basis.triangle[row * size + row];
         let mut slopes = vec![0.0; size * size];
         for row in 0..size {
@@ -70,7 +85,7 @@ impl<'a> Enumeration<'a> {
         Self {
             problem,
             floor,
-            guards: guards(problem, &pushing, &basis),
+            guards: guards(problem, &pushing, &walled, &basis),
             pushing,
             walls: walled
                 .iter()
@@ -90,25 +105,12 @@ impl<'a> Enumeration<'a> {
         }
     }
 
-    /// Searches within growing radii until the best is proven or the effort is spent.
-    pub(super) fn run(&self, effort: &mut Effort<'_>) -> Found {
+    /// Searches within growing radii until the best is proven or the effort is spent; `best` is what is known already.
+    pub(super) fn run(&self, mut best: Option<Best>, effort: &mut Effort<'_>) -> Found {
         let mut tree = Tree::new(self);
-        let mut best = Best {
-            steps: Vec::new(),
-            value: f64::INFINITY,
-        };
-        let still = vec![0; self.basis.size];
-        if self.problem.keeps(&still) {
-            best = Best {
-                value: self.problem.value(&still),
-                steps: still,
-            };
-        }
         // Beyond this no whole turns within the bounds lie.
         let farthest = self.farthest();
-        let mut radius = tree
-            .first_leaf()
-            .max(self.weights.iter().sum::<f64>() / 12.0);
+        let mut radius = self.weights.iter().sum::<f64>() / 12.0;
         let mut proven = 0.0;
         let (mut nodes, mut in_time) = (0, true);
         loop {
@@ -118,40 +120,39 @@ impl<'a> Enumeration<'a> {
                 break;
             }
             proven = radius;
-            if best.value - self.floor <= radius || farthest <= radius {
+            let is_proven = best
+                .as_ref()
+                .is_some_and(|best| best.value - self.floor <= radius);
+            if is_proven || farthest <= radius {
                 break;
             }
             radius *= GROWTH;
         }
-        if best.steps.is_empty() && in_time {
-            let binding = (0..self.problem.limits.len()).map(Binding::Limit).collect();
-            return self.problem.infeasible(binding, nodes);
-        }
-        let lost = |at_least: f64| ((best.value - at_least) / best.value).max(0.0);
-        let (at_least, ending) = match (in_time, effort.gap) {
-            (true, gap) if gap <= 0.0 => (best.value, Ending::Optimal),
-            (true, gap) => (best.value * (1.0 - gap), Ending::WithinGap { gap }),
-            (false, _) if best.steps.is_empty() => {
-                (self.floor + proven, Ending::OutOfTime { gap: 1.0 })
+        let Some(Best { steps, value }) = best else {
+            if in_time {
+                let binding = (0..self.problem.limits.len()).map(Binding::Limit).collect();
+                return Problem::infeasible(binding, nodes);
             }
-            (false, _) => {
-                let at_least = (self.floor + proven).min(best.value);
-                (
-                    at_least,
-                    Ending::OutOfTime {
-                        gap: lost(at_least),
-                    },
-                )
-            }
+            return Found {
+                steps: None,
+                value: f64::INFINITY,
+                at_least: self.floor + proven,
+                ending: Ending::OutOfTime { gap: 1.0 },
+                nodes,
+            };
         };
-        let steps = if best.steps.is_empty() {
-            vec![0; self.basis.size]
-        } else {
-            best.steps
+        let (at_least, ending) = match (in_time, effort.gap) {
+            (true, gap) if gap <= 0.0 => (value, Ending::Optimal),
+            (true, gap) => (value * (1.0 - gap), Ending::WithinGap { gap }),
+            (false, _) => {
+                let at_least = (self.floor + proven).min(value);
+                let gap = ((value - at_least) / value).max(0.0);
+                (at_least, Ending::OutOfTime { gap })
+            }
         };
         Found {
-            steps,
-            value: best.value,
+            steps: Some(steps),
+            value,
             at_least,
             ending,
             nodes,
@@ -190,4 +191,29 @@ impl<'a> Enumeration<'a> {
         let free = self.basis.size - self.walls.len();
         level.checked_sub(free).map(|place| &self.walls[place])
     }
+}
+
+/// A guard for every limit, and for every bound that is no wall.
+fn guards(
+    problem: &Problem,
+    pushing: &[(usize, f64)],
+    walled: &[(usize, f64)],
+    basis: &Basis,
+) -> Guards {
+    let of_limits = problem.limits.iter().enumerate().map(|(place, limit)| {
+        let cost = pushing.iter().find(|(of, _)| *of == place);
+        let multiplier = cost.map_or(0.0, |(_, cost)| 0.5 * cost);
+        Guard::new(problem, limit, multiplier, basis)
+    });
+    let free = (0..problem.nipples()).filter(|nipple| walled.iter().all(|(of, _)| of != nipple));
+    let of_bounds = free.flat_map(|nipple| {
+        let bounds = [(1.0, problem.upper[nipple]), (-1.0, -problem.lower[nipple])];
+        bounds.map(|(sign, bound)| {
+            let mut slope = vec![0.0; problem.nipples()];
+            slope[nipple] = sign;
+            let bound = bound as f64;
+            Guard::new(problem, &Halfspace { slope, bound }, 0.0, basis)
+        })
+    });
+    Guards::new(of_limits.chain(of_bounds).collect())
 }

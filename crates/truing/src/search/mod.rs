@@ -5,7 +5,8 @@
 //! search of a lattice's nearest point proves the optimum with limits too.
 
 mod enumeration;
-mod pushing;
+mod guards;
+mod start;
 mod tree;
 
 use crate::lattice::Basis;
@@ -87,9 +88,9 @@ pub struct Effort<'a> {
 /// The answer of a search.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
-    /// Steps of each nipple; all zero where nothing was found.
-    pub steps: Vec<i64>,
-    /// The sum of squares with its charges.
+    /// Steps of each nipple; none where no turns within bounds and limits were found.
+    pub steps: Option<Vec<i64>>,
+    /// The sum of squares with its charges; infinite where nothing was found.
     pub value: f64,
     /// No whole turns have a smaller value than this: proven.
     pub at_least: f64,
@@ -203,16 +204,23 @@ impl Problem {
     /// A must have full rank: a small cost of every turn among its rows sees to that.
     #[must_use]
     pub fn solve(&self, effort: &mut Effort<'_>) -> Found {
+        self.solve_from(&[], effort)
+    }
+
+    /// The best whole turns, none worse than those of these that keep bounds and limits.
+    #[must_use]
+    pub fn solve_from(&self, known: &[&[i64]], effort: &mut Effort<'_>) -> Found {
         let basis = Basis::of(self.columns.clone(), self.target.len(), self.target.clone());
         let (faces, names) = self.faces(&basis);
         let relaxed = match nearest(&basis.target, &faces) {
             Ok(relaxed) => relaxed,
             Err(binding) => {
                 let binding = binding.iter().map(|face| names[*face]).collect();
-                return self.infeasible(binding, 0);
+                return Self::infeasible(binding, 0);
             }
         };
-        Enumeration::new(self, &basis, &names, &relaxed).run(effort)
+        let start = self.start(known, &basis, &faces, &relaxed);
+        Enumeration::new(self, &basis, &names, &relaxed).run(start, effort)
     }
 
     /// Bounds and limits as faces in the triangle's axes, and what each is.
@@ -246,9 +254,9 @@ impl Problem {
         (faces, names)
     }
 
-    fn infeasible(&self, binding: Vec<Binding>, nodes: u64) -> Found {
+    fn infeasible(binding: Vec<Binding>, nodes: u64) -> Found {
         Found {
-            steps: vec![0; self.nipples()],
+            steps: None,
             value: f64::INFINITY,
             at_least: f64::INFINITY,
             ending: Ending::Infeasible { binding },

@@ -26,8 +26,6 @@ pub(super) struct Tree<'a> {
     steps: Vec<f64>,
     /// Cost of the coordinates from k on.
     costs: Vec<f64>,
-    /// Slack of each guard by the coordinates from k on.
-    slacks: Vec<f64>,
     turns: Vec<i64>,
 }
 
@@ -47,7 +45,6 @@ impl<'a> Tree<'a> {
             centres: vec![0.0; size],
             steps: vec![0.0; size],
             costs: vec![0.0; size + 1],
-            slacks: vec![0.0; (size + 1) * of.guards.len()],
             turns: vec![0; size],
         }
     }
@@ -99,37 +96,10 @@ impl<'a> Tree<'a> {
         }
     }
 
-    /// What the guards add to the cost at least; their slacks by the coordinate are kept for the levels below.
-    fn guarded(&mut self, level: usize) -> f64 {
-        let guards = &self.of.guards;
-        let along = self.of.diagonal[level] * (self.coordinates[level] - self.centres[level]);
-        let (below, above) = self.slacks.split_at_mut((level + 1) * guards.len());
-        let own = &mut below[level * guards.len()..];
-        let mut added: f64 = 0.0;
-        for ((slack, from), guard) in own.iter_mut().zip(above.iter()).zip(guards) {
-            *slack = from - guard.normal[level] * along;
-            added = added.max(guard.at_least(level, *slack));
-        }
-        added
-    }
-
-    /// The cost of the first leaf that the search would meet.
-    pub(super) fn first_leaf(&mut self) -> f64 {
-        for level in (0..self.size).rev() {
-            self.stale[level] = self.size;
-            self.enter(level);
-            if let Some(wall) = self.of.wall(level) {
-                self.coordinates[level] = self.coordinates[level].clamp(wall.lower, wall.upper);
-            }
-            self.costs[level] = self.cost(level).0;
-        }
-        self.costs[0]
-    }
-
     /// Looks at every leaf within a squared radius; gives the proven squared distance when stopped on the way.
     pub(super) fn search(
         &mut self,
-        best: &mut Best,
+        best: &mut Option<Best>,
         radius: f64,
         effort: &mut Effort<'_>,
         nodes: &mut u64,
@@ -140,7 +110,9 @@ impl<'a> Tree<'a> {
         }
         let share = 1.0 - effort.gap;
         let allowed = |value: f64| value * share - floor;
-        let mut bound = radius.min(allowed(best.value));
+        let known = best.as_ref().map_or(f64::INFINITY, |best| best.value);
+        let mut bound = radius.min(allowed(known));
+        let mut watch = self.of.guards.within(bound, size);
         self.stale.fill(size);
         let mut level = size - 1;
         self.enter(level);
@@ -164,7 +136,8 @@ impl<'a> Tree<'a> {
                 self.next(level);
                 continue;
             }
-            if !inside || bound <= cost + self.guarded(level) {
+            let along = self.of.diagonal[level] * (self.coordinates[level] - self.centres[level]);
+            if !inside || bound <= cost + watch.at_least(level, along, bound - cost) {
                 self.next(level);
             } else if level > 0 {
                 self.costs[level] = cost;
@@ -173,9 +146,9 @@ impl<'a> Tree<'a> {
             } else {
                 if let Some(added) = self.of.leaf(&self.coordinates, &mut self.turns) {
                     let value = floor + cost + added;
-                    if value < best.value {
-                        best.value = value;
-                        best.steps.clone_from(&self.turns);
+                    if best.as_ref().is_none_or(|best| value < best.value) {
+                        let steps = self.turns.clone();
+                        *best = Some(Best { steps, value });
                         bound = bound.min(allowed(value));
                     }
                 }

@@ -241,7 +241,11 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
             0.0 => "Over its limit as it stands, most likely",
             _ => "Over its limit as it stands, or nearer to it than the gauge's curve can tell",
         };
-        let says = format!("{over}: {spokes}. Brought down first; until then, do not ride.");
+        let then = match plan.turns.is_empty() {
+            true => "No turns of this plan bring it down: do not ride.",
+            false => "Brought down first; until then, do not ride.",
+        };
+        let says = format!("{over}: {spokes}. {then}");
         findings.push(told::finding("doubt", "over-limit", says, &plan.over_now));
     }
     if let Some(over) = plan.over_on_the_way {

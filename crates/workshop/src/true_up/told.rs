@@ -153,6 +153,23 @@ pub(crate) fn cannot(cannot: &Cannot, unit: ForceUnit) -> (&'static str, String,
             ),
             Vec::new(),
         ),
+        Cannot::Excluded {
+            limits,
+            slack,
+            nipples,
+        } => (
+            "limit",
+            format!(
+                "No turns bring every spoke surely within its limit: {} exclude each other. What is turned takes no spoke further over.",
+                excluded(limits, slack, nipples)
+            ),
+            limits.clone(),
+        ),
+        Cannot::NotFoundInTime => (
+            "limit",
+            "Turns that bring every spoke surely within its limit were not found in time; there may be some. What is turned takes no spoke further over.".into(),
+            Vec::new(),
+        ),
         Cannot::AtLimit { spokes } => (
             "limit",
             format!("Held back by its limit: {}.", list(spokes)),
@@ -206,6 +223,20 @@ pub(crate) fn cannot(cannot: &Cannot, unit: ForceUnit) -> (&'static str, String,
             Vec::new(),
         ),
     }
+}
+
+/// `the limits of spokes 1 and 3, and what the nipple of spoke 2 can be turned`.
+fn excluded(limits: &[SpokeIndex], slack: &[SpokeIndex], nipples: &[SpokeIndex]) -> String {
+    let parts = [
+        ("the limits of", limits),
+        ("no slack in", slack),
+        ("how far a nipple can be turned on", nipples),
+    ];
+    let parts = parts.iter().filter(|(_, spokes)| !spokes.is_empty());
+    let parts: Vec<String> = parts
+        .map(|(what, spokes)| format!("{what} {}", list(spokes)))
+        .collect();
+    parts.join(", and ")
 }
 
 /// What the rounds taught, sentence by sentence.

@@ -14,14 +14,17 @@ pub fn reason(view: &PlanView) -> String {
         None if view.ending == "infeasible" => {
             "Bounds and limits exclude each other: no turns keep them all.".into()
         }
+        None if view.ending == "out_of_time" => {
+            "The search was stopped before it found any turns that make it better; there may be some: give it more time.".into()
+        }
         None => "No turns make it better within bounds and limits.".into(),
     }
 }
 
-/// How the search for these turns ended, in words; none where nothing is to be turned.
+/// How the search for these turns ended, in words; none where it ended with nothing to be turned.
 #[must_use]
 pub fn proof(view: &PlanView) -> Option<String> {
-    if view.turns.is_empty() {
+    if view.turns.is_empty() && view.ending != "out_of_time" {
         return None;
     }
     let of = match view.at_most {
@@ -36,7 +39,7 @@ pub fn proof(view: &PlanView) -> Option<String> {
             "The best found. Other whole turns {of}may make the weighed sum of squares smaller by {gap:.1} % at the most: with nipples that were spared, left to the next round or not searched."
         ),
         (_, gap) => format!(
-            "Stopped by its time limit: other whole turns {of}may make the weighed sum of squares smaller by up to {gap:.1} %."
+            "Stopped before its end: other whole turns {of}may make the weighed sum of squares smaller by up to {gap:.1} %."
         ),
     })
 }
