@@ -124,6 +124,12 @@ impl Outlook {
         }
     }
 
+    /// The share of the draws of which something is so: its probability.
+    pub(crate) fn share_of(&self, is_so: impl Fn(&Standing) -> bool) -> f64 {
+        let so = self.drawn.iter().filter(|one| is_so(one)).count();
+        so as f64 / self.drawn.len() as f64
+    }
+
     /// By how much the largest share falls from here to there.
     pub(crate) fn gain(&self, after: &Self, objective: &Objective<'_>) -> Value {
         let pairs = self.drawn.iter().zip(&after.drawn);

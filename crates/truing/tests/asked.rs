@@ -2,12 +2,13 @@
 
 mod stand;
 
+use metrology::conformity::LimitVerdict;
 use quantity::draws::Draws;
 use quantity::{Force, Length};
 use stand::trued::Shape;
 use stand::{Hidden, evenly, kinds};
 use truing::estimator::Unknown;
-use truing::plan::{Cannot, NippleState, Plan, few_nipples, plan, problem};
+use truing::plan::{Cannot, NippleState, Plan, few_nipples, plan, problem, said, shown};
 use truing::search::{Effort, Ending};
 use truing::{Class, Estimate, Noise, Readings, Request, Response, Round};
 use wheel::limit::{Condition, Limit, Part};
@@ -157,13 +158,6 @@ fn wheel_with_a_spoke_over_its_limit_is_never_good_enough() {
         let bench = Bench::of(&kind(place), 23);
         let spokes = bench.start.wheel.spokes.len();
         let most = bench.start.mean.tension * at;
-        let wide = Class {
-            lateral_fir: Length::mm(20.0),
-            radial_fir: Length::mm(20.0),
-            tension_sd_percent: 40.0,
-            mean_percent: 20.0,
-            ..Class::default()
-        };
         let seized = |_| NippleState {
             seized: true,
             ..NippleState::default()
@@ -171,7 +165,7 @@ fn wheel_with_a_spoke_over_its_limit_is_never_good_enough() {
         let plan = bench.plan(&Request {
             limits: vec![limit(most, Condition::Bare)],
             nipples: (0..spokes).map(seized).collect(),
-            class: wide,
+            class: wide(),
             ..bench.request()
         });
         let which = format!("wheel {place}: {:?} {:?}", plan.ending, plan.cannot);
@@ -188,6 +182,54 @@ fn wheel_with_a_spoke_over_its_limit_is_never_good_enough() {
         };
         assert!(plan.cannot.iter().any(is_told), "{which}");
     }
+}
+
+/// A class so wide that nothing needs a turn.
+fn wide() -> Class {
+    Class {
+        lateral_fir: Length::mm(20.0),
+        radial_fir: Length::mm(20.0),
+        tension_sd_percent: 40.0,
+        mean_percent: 20.0,
+        ..Class::default()
+    }
+}
+
+/// The words of a limit follow the highest tension as it is estimated; and where it truly is over, whatever the readings,
+/// hardly any wheel is said to be under.
+#[test]
+fn limit_is_said_to_be_kept_only_where_all_spokes_surely_are() {
+    let mut wrongly = 0;
+    for seed in 0..40 {
+        let bench = Bench::of(&kind(usize::try_from(seed % 5).expect("small")), 200 + seed);
+        let estimate = bench.estimate();
+        let said = |most_n: f64| {
+            let request = Request {
+                limits: vec![limit(Force::n(most_n), Condition::Bare)],
+                ..bench.request()
+            };
+            said(&bench.response, &estimate, &request).expect("usable")
+        };
+        let shown = shown(&bench.response, &estimate, &bench.request()).expect("usable");
+        let tensions = &shown.tensions_n;
+        let value = |spoke: &usize| tensions[*spoke].value;
+        let highest = (0..tensions.len()).max_by(|one, other| value(one).total_cmp(&value(other)));
+        let highest = highest.expect("a spoke");
+        let (most_n, u_n) = (tensions[highest].value, tensions[highest].u);
+        let even_odds = said(most_n);
+        assert_eq!(even_odds.limits, Some(LimitVerdict::CannotTell), "{seed}");
+        assert!(even_odds.not_surely_under.contains(&SpokeIndex(highest)));
+        let clear = said(most_n + 6.0 * u_n);
+        assert_eq!(clear.limits, Some(LimitVerdict::Under), "{seed}");
+        assert!(clear.not_surely_under.is_empty());
+        assert_eq!(said(most_n - 3.0 * u_n).limits, Some(LimitVerdict::Over));
+        let truly_n = bench.start.tensions_n().into_iter().fold(0.0, f64::max);
+        wrongly += u32::from(said(truly_n - 1.0).limits == Some(LimitVerdict::Under));
+    }
+    assert!(wrongly <= 4, "{wrongly}");
+    let bench = Bench::of(&kind(0), 3);
+    let without = said(&bench.response, &bench.estimate(), &bench.request());
+    assert_eq!(without.expect("usable").limits, None);
 }
 
 #[test]

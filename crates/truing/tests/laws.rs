@@ -111,6 +111,25 @@ proptest! {
         prop_assert!(!more.turns.is_empty());
     }
 
+    /// Whatever more is asked for: of a wheel of its class that no turns make better it is not said that it is not.
+    #[test]
+    fn wheel_of_its_class_stays_one_when_more_is_asked_for(place in 0_usize..5, seed in 0_u64..1000) {
+        let wheel = kind(place);
+        let start = Hidden::new(&wheel, 0.0, 0.0, seed);
+        let mut read = start.read(&mut Draws::new(seed), 0.0, 0.0);
+        for reading in &mut read.tensions {
+            reading.force = wheel.spokes[reading.spoke.0].tension.expect("tension");
+        }
+        for point in read.lateral.iter_mut().chain(&mut read.radial) {
+            point.displacement = Length::mm(0.0);
+        }
+        let request = Request { go_on: true, ..asking(start.mean) };
+        let plan = planned(&wheel, &[round(read)], &request, &Noise::default());
+        if plan.turns.is_empty() {
+            prop_assert_eq!(plan.enough, Some(Enough::OfItsClassAndNoBetter));
+        }
+    }
+
     /// The bounds of a round are not in the way of a search that has as much room after the turns as before.
     #[test]
     fn planning_again_after_turning_by_the_plan_gives_nothing_more(place in 0_usize..5, seed in 0_u64..1000) {

@@ -3,10 +3,12 @@
 mod bench;
 mod cannot;
 mod request;
+mod said;
 mod way;
 
 pub use cannot::Cannot;
 pub use request::{MOST_TURNS, NippleState, Request, Step};
+pub use said::Said;
 
 use crate::error::Error;
 use crate::estimator::{Estimate, Unknown};
@@ -39,10 +41,15 @@ pub struct Turn {
 /// Why nothing more is to be turned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Enough {
-    /// The wheel is of its class, and all of the class was read.
+    /// The wheel is of its class at the shop's probability, and all of the class was read.
     OfItsClass,
-    /// What was read is of the class; what was not read is not judged.
+    /// What was read is of the class at the shop's probability; what was not read is not judged.
     OfItsClassAsRead,
+    /// What was read is of the class most likely, and not surely.
+    MostLikelyOfItsClass,
+    /// What was read is of the class most likely; more was asked for, and no turns make it better by more than the readings
+    /// can tell.
+    OfItsClassAndNoBetter,
     /// It is not, but no turns bring it nearer by more than the readings can tell.
     WithinTheNoise,
 }
@@ -96,6 +103,8 @@ pub struct Plan {
     pub over_on_the_way: Option<Force>,
     /// Spokes that are over their limit now, most likely.
     pub over_now: Vec<SpokeIndex>,
+    /// What can be said of its limits and its class now.
+    pub said: Said,
     /// Whether the shape after the turns was followed; without it only the first order is in what is expected.
     pub is_followed: bool,
 }
@@ -128,13 +137,16 @@ pub fn plan(
         cannot: Vec::new(),
         over_on_the_way: None,
         over_now: over_now.iter().copied().map(SpokeIndex).collect(),
+        said: bench.said(&drawn),
         is_followed: true,
     };
-    if !request.go_on && over_now.is_empty() && bench.is_of_its_class(&plan.now, estimate) {
+    let is_of_its_class = over_now.is_empty() && bench.is_of_its_class(&plan.now, estimate);
+    if is_of_its_class && !request.go_on {
         let is_unread = estimate.unknown.iter().any(Unknown::is_of_the_class);
-        plan.enough = Some(match is_unread {
-            true => Enough::OfItsClassAsRead,
-            false => Enough::OfItsClass,
+        plan.enough = Some(match (plan.said.is_surely_of_its_class(), is_unread) {
+            (false, _) => Enough::MostLikelyOfItsClass,
+            (true, true) => Enough::OfItsClassAsRead,
+            (true, false) => Enough::OfItsClass,
         });
         return Ok(plan);
     }
@@ -184,7 +196,10 @@ pub fn plan(
     if is_idle {
         // A search that ended before its end tells nothing of turns it did not come to.
         let is_enough = has_room && !is_cut_short && over_now.is_empty();
-        plan.enough = is_enough.then_some(Enough::WithinTheNoise);
+        plan.enough = is_enough.then_some(match is_of_its_class {
+            true => Enough::OfItsClassAndNoBetter,
+            false => Enough::WithinTheNoise,
+        });
         return Ok(plan);
     }
     plan.turns = way.turns(request.step);
@@ -204,6 +219,16 @@ pub fn shown(response: &Response, estimate: &Estimate, request: &Request) -> Res
     request.check()?;
     let bench = Bench::new(response, estimate, request, false);
     Ok(Outlook::of(response, estimate, request.seed).shown(&bench.objective, response))
+}
+
+/// What can be said of a wheel's limits and class by what is known of it.
+///
+/// # Errors
+/// As [`plan`].
+pub fn said(response: &Response, estimate: &Estimate, request: &Request) -> Result<Said, Error> {
+    request.check()?;
+    let bench = Bench::new(response, estimate, request, false);
+    Ok(bench.said(&Outlook::of(response, estimate, request.seed)))
 }
 
 /// The problem in whole steps behind a plan, as its last search gets it: for those who want to solve it otherwise.

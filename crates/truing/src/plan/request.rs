@@ -76,6 +76,8 @@ pub struct Request {
     pub at_most: Option<usize>,
     /// Plans even where the wheel is already of its class.
     pub go_on: bool,
+    /// The probability at which it is said that the wheel is of its class, and that a limit is kept or not.
+    pub decide_at: f64,
     /// For the draws behind what to expect.
     pub seed: u64,
 }
@@ -92,6 +94,7 @@ impl Default for Request {
             nipples: Vec::new(),
             at_most: None,
             go_on: false,
+            decide_at: 0.95,
             seed: 1,
         }
     }
@@ -119,6 +122,8 @@ impl Request {
                 "what a tyre leaves of the tension",
                 1.0 - self.tyre_loss.unwrap_or(0.0),
             ),
+            ("the probability to decide at", self.decide_at),
+            ("the probability to err", 1.0 - self.decide_at),
         ];
         match positive
             .into_iter()

@@ -12,7 +12,7 @@ mod tests;
 pub use page::{grounds, page};
 pub(crate) use told::{cannot, finding, list};
 pub use told::{cautions, direction, hold, is_clockwise, item_of, learned};
-pub use worded::{Then, few_rows, holds, proof, reason, standing};
+pub use worded::{Then, few_rows, holds, is_clear, proof, reason, standing};
 
 pub use self::files::{NoPlan, carried, runout, state, to_carry};
 pub use truing::Mean;
@@ -61,6 +61,8 @@ pub struct Question {
     pub friction: Option<f64>,
     /// Standard uncertainties of what is read.
     pub noise: Noise,
+    /// The probability at which class and limits are decided.
+    pub decide_at: f64,
     /// For the draws.
     pub seed: u64,
     /// When the search stops with the best it has.
@@ -84,6 +86,7 @@ impl Default for Question {
             hidden: false,
             friction: None,
             noise: Noise::default(),
+            decide_at: request.decide_at,
             seed: request.seed,
             time_limit: Duration::from_secs(20),
         }
@@ -151,6 +154,7 @@ pub fn true_up(
         nipples: state.nipples,
         at_most: question.at_most,
         go_on: question.go_on,
+        decide_at: question.decide_at,
         seed: question.seed,
     };
     let (was_expected, gauge) = match rounds.split_last() {
@@ -229,6 +233,23 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
             "Limits are given but no tension was read: whether any spoke is within them cannot be told, and the plan cannot keep them. It keeps the level and lifts single spokes by up to about {most_n:.0} N, on the way or at the end: read tension before turning, and after."
         );
         findings.push(told::finding("doubt", "limits", says, &[]));
+    }
+    let unlimited = &plan.said.without_limit;
+    let is_partly_limited = unlimited.len() < plan.now.tensions_n.len();
+    if !question.limits.is_empty() && is_partly_limited && !unlimited.is_empty() {
+        let spokes = told::list(unlimited);
+        let says = format!("No limit known for {spokes}: nothing says that it is within one.");
+        findings.push(told::finding("doubt", "limits", says, unlimited));
+    }
+    let mut doubted = plan.said.not_surely_under.clone();
+    doubted.retain(|spoke| !plan.over_now.contains(spoke));
+    if !doubted.is_empty() {
+        let spokes = told::list(&doubted);
+        let says = format!(
+            "Not surely under its limit as it stands: {spokes}. All spokes together are said to be so at a probability of {} only.",
+            plan.said.decide_at
+        );
+        findings.push(told::finding("doubt", "limits", says, &doubted));
     }
     let is_tyred = |limit: &Limit| limit.condition == wheel::limit::Condition::Tyred;
     if question.tyre_loss.is_none() && question.limits.iter().any(is_tyred) {

@@ -1,6 +1,6 @@
 //! A round as a page: the list to work by, what to expect, what was found of what had been expected.
 
-use super::{Then, few_rows, figures, holds, item_of, learned, proof, reason, standing};
+use super::{Then, few_rows, figures, holds, is_clear, item_of, learned, proof, reason, standing};
 use crate::view::{FindingView, PlanView};
 use ::report::Table;
 use ::report::document::{
@@ -71,11 +71,11 @@ fn whole(view: &PlanView, sections: Vec<Section>) -> Document {
 
 /// What the readings show, never more: that the wheel is of its class is said of the class asked for, not of its use.
 fn sentence(view: &PlanView) -> (Standing, String) {
-    match (view.enough.as_deref(), view.turns.len()) {
-        (Some("of_its_class"), _) => (Standing::Clear, reason(view)),
-        (_, 0) => (Standing::Open, reason(view)),
-        (_, 1) => (Standing::Open, "Turn one nipple, then read again.".into()),
-        (_, turns) => (
+    match view.turns.len() {
+        _ if is_clear(view) => (Standing::Clear, reason(view)),
+        0 => (Standing::Open, reason(view)),
+        1 => (Standing::Open, "Turn one nipple, then read again.".into()),
+        turns => (
             Standing::Open,
             format!("Turn {turns} times in the order given, then read again."),
         ),

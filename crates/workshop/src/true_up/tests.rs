@@ -112,7 +112,7 @@ fn limit(tension: Force, condition: Condition, side: Option<Side>) -> Limit {
 
 #[test]
 fn only_a_wheel_that_was_read_wholly_is_called_of_its_class() {
-    let question = Question::default();
+    let question = limited(150.0);
     let (standing, says, grounds) = verdict(&document(&view(TRUE, Some(0.0), &question), KGF));
     assert_eq!((standing, grounds), (Standing::Clear, 0));
     assert!(says.contains("The wheel is of its class"), "{says}");
@@ -127,6 +127,80 @@ fn only_a_wheel_that_was_read_wholly_is_called_of_its_class() {
         assert_eq!((standing, grounds), (Standing::Open, 0));
         assert!(says.contains("what was not read is not judged"), "{says}");
     }
+}
+
+/// A question with one limit for every spoke, kgf.
+fn limited(kgf: f64) -> Question {
+    Question {
+        limits: vec![limit(Force::kgf(kgf), Condition::Bare, None)],
+        ..Question::default()
+    }
+}
+
+#[test]
+fn only_a_wheel_surely_under_known_limits_is_called_clear() {
+    let said = |question: &Question| {
+        let view = view(TRUE, Some(0.0), question);
+        assert!(view.turns.is_empty() && view.good_enough);
+        let named = view
+            .findings
+            .iter()
+            .any(|one| one.about == "limits" && one.spokes.len() == SPOKES as usize);
+        let (standing, says, _) = verdict(&document(&view, KGF));
+        (standing, named, says)
+    };
+    // All spokes at 100 kgf, read to 2.5 %.
+    assert_eq!(said(&limited(150.0)).0, Standing::Clear);
+    let (standing, named, says) = said(&limited(101.0));
+    assert_eq!((standing, named), (Standing::Open, true));
+    assert!(says.contains("cannot be told"), "{says}");
+    let (standing, _, says) = said(&Question::default());
+    assert_eq!(standing, Standing::Open);
+    assert!(says.contains("limit is not known"), "{says}");
+    let one_side = Question {
+        limits: vec![limit(Force::kgf(150.0), Condition::Bare, Some(Side::Right))],
+        ..Question::default()
+    };
+    assert_eq!(said(&one_side).0, Standing::Open);
+}
+
+#[test]
+fn wheel_that_is_most_likely_of_its_class_gets_no_turns_and_is_not_called_clear() {
+    let mut found = 0;
+    for hundredths in 5..11 {
+        let off = Off {
+            tension: 0.0,
+            rim_mm: Some(f64::from(hundredths) / 100.0),
+        };
+        let view = view(off, Some(0.0), &limited(150.0));
+        let (standing, says, _) = verdict(&document(&view, KGF));
+        let p = view.of_its_class_p.expect("a probability");
+        match view.enough.as_deref() {
+            Some("of_its_class") => assert!(0.95 <= p && standing == Standing::Clear, "{p}"),
+            Some("most_likely_of_its_class") => {
+                found += 1;
+                assert!(view.turns.is_empty() && p < 0.95, "{p}");
+                assert_eq!(standing, Standing::Open);
+                assert!(says.contains("most likely of its class"), "{says}");
+            }
+            _ => assert_eq!(standing, Standing::Open),
+        }
+    }
+    assert!(0 < found);
+}
+
+#[test]
+fn wheel_of_its_class_is_not_denied_it_when_more_is_asked_for() {
+    let question = Question {
+        go_on: true,
+        ..limited(150.0)
+    };
+    let view = view(TRUE, Some(0.0), &question);
+    assert!(view.turns.is_empty());
+    assert_eq!(view.enough.as_deref(), Some("of_its_class_and_no_better"));
+    let (standing, says, _) = verdict(&document(&view, KGF));
+    assert_eq!(standing, Standing::Open);
+    assert!(!says.contains("not of its class"), "{says}");
 }
 
 #[test]

@@ -7,10 +7,28 @@ use quantity::force::ForceUnit;
 /// Why there is nothing to turn.
 #[must_use]
 pub fn reason(view: &PlanView) -> String {
+    let kept = limits_kept(view);
     match view.enough.as_deref() {
-        Some("of_its_class") => "The wheel is of its class: good enough, stop here.".into(),
-        Some("read_is_of_its_class") => "What was read is of its class; what was not read is not judged.".into(),
-        Some(_) => "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely.".into(),
+        Some("of_its_class") if is_clear(view) => {
+            "The wheel is of its class, and every spoke is under its limit: good enough, stop here.".into()
+        }
+        Some("of_its_class") => {
+            format!("The wheel is of its class: nothing to turn. {kept}")
+        }
+        Some("read_is_of_its_class") => {
+            format!("What was read is of its class; what was not read is not judged. {kept}")
+        }
+        Some("most_likely_of_its_class") => {
+            let p = view.of_its_class_p.map_or(String::new(), |p| format!(" (probability {p:.2})"));
+            format!("As read the wheel is most likely of its class{p}: nothing to turn. {kept}")
+        }
+        Some("of_its_class_and_no_better") => format!(
+            "As read the wheel is most likely of its class, and no turns would make it better by more than the readings can tell: stop here. {kept}"
+        ),
+        Some("within_the_noise") => format!(
+            "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely. {kept}"
+        ),
+        Some(other) => format!("Nothing to turn: {}. {kept}", other.replace('_', " ")),
         None if view.ending == "infeasible" => {
             "Bounds and limits exclude each other: no turns keep them all.".into()
         }
@@ -18,6 +36,24 @@ pub fn reason(view: &PlanView) -> String {
             "The search was stopped before it found any turns that make it better; there may be some: give it more time.".into()
         }
         None => "No turns make it better within bounds and limits.".into(),
+    }
+}
+
+/// Whether all that a wheel can be called good for is so: of its class, wholly read, and surely under limits that are known.
+#[must_use]
+pub fn is_clear(view: &PlanView) -> bool {
+    view.enough.as_deref() == Some("of_its_class") && view.limits_kept.as_deref() == Some("under")
+}
+
+/// What can be said of the limits, as a sentence.
+fn limits_kept(view: &PlanView) -> &'static str {
+    match view.limits_kept.as_deref() {
+        Some("under") => "Every spoke is under its limit.",
+        Some("over") => "A spoke is over its limit.",
+        Some("cannot tell") => "Whether every spoke is under its limit cannot be told.",
+        _ => {
+            "A limit is not known, or cannot be held against what was read: that every spoke is under it is not said."
+        }
     }
 }
 

@@ -40,8 +40,19 @@ pub struct PlanView {
     pub worst_share_at_least: f64,
     /// Whether the next turn would be of no use.
     pub good_enough: bool,
-    /// Why: `of_its_class`, `read_is_of_its_class` where a part of the class was not read, or `within_the_noise`.
+    /// Why: `of_its_class`, `read_is_of_its_class` where a part of the class was not read, `most_likely_of_its_class`,
+    /// `of_its_class_and_no_better` where more was asked for, or `within_the_noise`.
     pub enough: Option<Word>,
+    /// Probability that what was read of the class is within it.
+    #[serde(default)]
+    pub of_its_class_p: Option<f64>,
+    /// Whether all spokes together are under their limits now: `under`, `cannot tell` or `over`; null where a spoke's limit is
+    /// not known, or its tension was not read.
+    #[serde(default)]
+    pub limits_kept: Option<Word>,
+    /// The probability at which class and limits are decided.
+    #[serde(default)]
+    pub decide_at: Option<f64>,
     /// What turns cannot mend.
     pub cannot: Vec<FindingView>,
     /// What the rounds taught.
@@ -323,8 +334,13 @@ impl PlanView {
             enough: plan.enough.map(|enough| match enough {
                 Enough::OfItsClass => "of_its_class".into(),
                 Enough::OfItsClassAsRead => "read_is_of_its_class".into(),
+                Enough::MostLikelyOfItsClass => "most_likely_of_its_class".into(),
+                Enough::OfItsClassAndNoBetter => "of_its_class_and_no_better".into(),
                 Enough::WithinTheNoise => "within_the_noise".into(),
             }),
+            of_its_class_p: Some(plan.said.of_its_class),
+            limits_kept: plan.said.limits.map(|verdict| verdict.word().into()),
+            decide_at: Some(plan.said.decide_at),
             cannot: plan.cannot.iter().map(cannot).collect(),
             learned: LearnedView {
                 gains: learned

@@ -212,6 +212,7 @@ impl Shop {
                 question.limits.push(limit);
             }
         }
+        question.decide_at = measured.settings.decide_at;
         question.noise.dial = measured.settings.dial_u;
         question.noise.gauge = gauge
             .filter(|share| 0.0 < *share)
