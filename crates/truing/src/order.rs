@@ -12,8 +12,9 @@ const DOUBT_BEYOND: f64 = 1.0;
 /// Rounding that is forgiven at a limit, N.
 const FORGIVEN_N: f64 = 1e-6;
 
-/// A spoke that is not within its limit is lifted by no more than this, N: a kilogram-force is the finest that a gauge shows.
-const MOST_LIFTED_N: f64 = 10.0;
+/// A spoke that is not surely within its limit is told to be lifted by no more than this, N: a kilogram-force is the finest
+/// that a gauge shows.
+pub(crate) const MOST_LIFTED_N: f64 = 10.0;
 
 /// Visits to one nipple in a round: nobody wants to come back more often.
 const MOST_VISITS: u8 = 2;
@@ -48,13 +49,15 @@ pub(crate) struct Known<'a> {
     pub(crate) surely: f64,
     /// The effect on every tension of one step of each nipple by eq. 7.1 alone, N.
     pub(crate) first_order_n: &'a [Vec<f64>],
+    /// By how much a spoke that is not surely within its limit may be lifted where nothing else is possible, N.
+    pub(crate) most_lifted_n: f64,
 }
 
 /// Puts whole steps in order; `effect_n` is that of one step of each nipple on every tension.
 ///
 /// A spoke is surely within its limit, or, where it did not start there, not above where it started. Only while a spoke
 /// is not surely within and no step at all keeps that, the step is taken that keeps it best, and what it lifts a spoke is
-/// allowed from there on; but never more than [`MOST_LIFTED_N`].
+/// allowed from there on; but never more than may be lifted.
 pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> Order {
     let mut work = Work {
         known,
@@ -77,20 +80,33 @@ pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> 
     }
 }
 
-/// By how much a spoke is at most over what it may bear where every move leaves these tensions, N.
-pub(crate) fn over_on_path(known: &Known<'_>, moves: &[Move], path_n: &[Vec<f64>]) -> f64 {
+/// By how much a spoke is at most over what it may bear after each move, where they leave these tensions, N.
+pub(crate) fn over_on_path(known: &Known<'_>, moves: &[Move], path_n: &[Vec<f64>]) -> Vec<f64> {
     let mut changes = vec![Change::default(); known.tension_n.len()];
     let mut before_n = known.tension_n;
-    let mut most_n = f64::NEG_INFINITY;
+    let mut over_n = Vec::with_capacity(moves.len());
     for (of, after_n) in moves.iter().zip(path_n) {
+        let mut most_n = f64::NEG_INFINITY;
         for (spoke, change) in changes.iter_mut().enumerate() {
             let first_order_n = known.first_order_n[of.nipple][spoke] * of.steps as f64;
             *change = change.and(after_n[spoke] - before_n[spoke], first_order_n, known.turn);
             most_n = most_n.max(known.over_n(spoke, *change));
         }
         before_n = after_n;
+        over_n.push(most_n);
     }
-    most_n
+    over_n
+}
+
+impl Order {
+    /// The same as far as nothing is lifted by more than may be; what comes after it is left undone.
+    pub(crate) fn cut(&mut self, known: &Known<'_>, over_n: &[f64]) {
+        let may_be = |over_n: &&f64| **over_n <= known.most_lifted_n.max(FORGIVEN_N);
+        let kept = over_n.iter().take_while(may_be).count();
+        for of in self.moves.drain(kept..) {
+            self.left[of.nipple] += of.steps;
+        }
+    }
 }
 
 /// What turns have done to one tension since the start.
@@ -154,7 +170,7 @@ impl Work<'_> {
             return kept;
         }
         let (excess_n, least) = self.least_bad(at)?;
-        if MOST_LIFTED_N < excess_n {
+        if self.known.most_lifted_n < excess_n {
             return None;
         }
         self.allowed_n = excess_n;
@@ -292,6 +308,7 @@ mod tests {
                 turn: 0.0,
                 surely: 3.0,
                 first_order_n: effects,
+                most_lifted_n: MOST_LIFTED_N,
             },
             effects,
         )
@@ -364,5 +381,31 @@ mod tests {
         );
         assert!((order.over_n - 2.0).abs() < FORGIVEN_N, "{order:?}");
         assert_eq!(order.left, [0, 0]);
+    }
+
+    #[test]
+    fn what_lifts_a_spoke_by_more_than_may_be_is_left_undone_with_all_that_follows() {
+        let effects = effects();
+        let known = Known {
+            tension_n: &[100.0; 3],
+            u_n: &[0.0; 3],
+            most_n: &[110.0; 3],
+            turn: 0.0,
+            surely: 3.0,
+            first_order_n: &effects,
+            most_lifted_n: MOST_LIFTED_N,
+        };
+        let mut order = order(&[1, 1, 1], &known, &effects);
+        assert_eq!(order.moves.len(), 3);
+        // Followed, the second turn does thrice as much.
+        let path_n = [
+            vec![110.0, 96.0, 100.0],
+            vec![110.0, 126.0, 88.0],
+            vec![106.0, 126.0, 98.0],
+        ];
+        let over_n = over_on_path(&known, &order.moves, &path_n);
+        order.cut(&known, &over_n);
+        assert_eq!(order.moves.len(), 1);
+        assert_eq!(order.left, [0, 1, 1]);
     }
 }

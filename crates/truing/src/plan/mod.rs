@@ -205,8 +205,8 @@ pub fn plan(
     plan.turns = way.turns(request.step);
     plan.on_the_way = way.tensions();
     plan.most_lifted_n = way.most_lifted_n(estimate.turn_noise);
-    let most_over_n = way.over_n * (1.0 + SURELY_GAINED * estimate.gain_doubt());
-    plan.over_on_the_way = (way.over_n > OVER_TOLD_N).then(|| Force::n(most_over_n));
+    plan.over_on_the_way =
+        (way.over_n > OVER_TOLD_N).then(|| Force::n(way::told(estimate, way.over_n)));
     plan.expected = expected;
     Ok(plan)
 }
@@ -252,9 +252,6 @@ pub fn problem(
         .ok()
         .map(|(frame, weighed)| bench.charged(&frame, &weighed)))
 }
-
-/// Standard uncertainties of a turn's gain within which what is told of the way lies: 95 %.
-const SURELY_GAINED: f64 = 2.0;
 
 /// Less than this over a limit on the way is rounding, N.
 const OVER_TOLD_N: f64 = 1e-3;

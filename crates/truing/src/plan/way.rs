@@ -4,7 +4,7 @@ use super::bench::Bench;
 use super::{Step, Turn};
 use crate::estimator::Estimate;
 use crate::objective::{Standing, add};
-use crate::order::{Known, Move, Order, order, over_on_path};
+use crate::order::{Known, MOST_LIFTED_N, Move, Order, order, over_on_path};
 use crate::outlook::{Outlook, Shown};
 use crate::response::Beyond;
 use crate::search::{Ending, Found};
@@ -18,6 +18,9 @@ const FOLLOWED: usize = 4;
 
 /// Times that turns are planned anew around those for which there is no room.
 const TRIES: usize = 6;
+
+/// Standard uncertainties of a turn's gain within which what is told of the way lies: 95 %.
+const SURELY_GAINED: f64 = 2.0;
 
 /// A share of what may be better that is rounding.
 const NO_GAP: f64 = 1e-9;
@@ -67,6 +70,7 @@ impl Way {
             turn: bench.turn_noise,
             surely: bench.sigmas(),
             first_order_n: &first_order_n,
+            most_lifted_n: MOST_LIFTED_N / told(estimate, 1.0),
         };
         let melts = melts(bench, estimate, wanted);
         let mut effects_n = with_melting(bench, &melts, wanted);
@@ -79,7 +83,8 @@ impl Way {
             let Some(followed_n) = followed(bench, estimate, &ordered.moves) else {
                 break;
             };
-            over_n = over_on_path(&known, &ordered.moves, &followed_n).max(ordered.over_n);
+            let on_path_n = over_on_path(&known, &ordered.moves, &followed_n);
+            over_n = on_path_n.iter().copied().fold(ordered.over_n, f64::max);
             let is_as_told = over_n <= ordered.over_n;
             correct(&mut effects_n, &known, &ordered.moves, &followed_n);
             if least.as_ref().is_none_or(|(least_n, ..)| over_n < *least_n) {
@@ -93,6 +98,14 @@ impl Way {
         }
         if let Some(followed) = least {
             (over_n, ordered, path_n) = followed;
+        }
+        if known.most_lifted_n < over_n {
+            // What is left undone is put in order anew.
+            let on_path_n = over_on_path(&known, &ordered.moves, &path_n);
+            ordered.cut(&known, &on_path_n);
+            let kept = ordered.moves.len();
+            path_n.truncate(kept);
+            over_n = on_path_n[..kept].iter().copied().fold(0.0, f64::max);
         }
         let Order { moves, left, .. } = ordered;
         let undone = left.iter().enumerate().filter(|(_, left)| **left != 0);
@@ -370,6 +383,11 @@ impl Bench<'_> {
             _ => Ending::Optimal,
         }
     }
+}
+
+/// The same with what the gain of a turn may be more than it is most likely, at 95 %.
+pub(super) fn told(estimate: &Estimate, over_n: f64) -> f64 {
+    over_n * (1.0 + SURELY_GAINED * estimate.gain_doubt())
 }
 
 /// How much shorter every spoke is than in the even wheel, most likely, after so many steps, mm.

@@ -93,8 +93,13 @@ pub(crate) struct OnTheWay {
     pub(crate) untold_n: f64,
     /// By how much a tension did go over with the turns as they came out.
     pub(crate) came_out_over_n: f64,
-    /// Whether that was more than told and more than the stated uncertainty of the turns has room for.
+    /// Whether one that started within its limit went over it by more than the plan had told.
+    pub(crate) left_its_limit: bool,
+    /// Whether one that started over its limit rose above there by more than told and more than the stated uncertainty of
+    /// the turns has room for.
     pub(crate) is_beyond_the_hand: bool,
+    /// What the plans had told at most.
+    pub(crate) told_n: f64,
     /// Visits to one nipple in one round, at most.
     pub(crate) visits: usize,
 }
@@ -106,7 +111,9 @@ impl OnTheWay {
             over_n: self.over_n.max(other.over_n),
             untold_n: self.untold_n.max(other.untold_n),
             came_out_over_n: self.came_out_over_n.max(other.came_out_over_n),
+            left_its_limit: self.left_its_limit || other.left_its_limit,
             is_beyond_the_hand: self.is_beyond_the_hand || other.is_beyond_the_hand,
+            told_n: self.told_n.max(other.told_n),
             visits: self.visits.max(other.visits),
         }
     }
@@ -218,7 +225,10 @@ fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
     let sigmas = normal_quantile(SURELY.powf(1.0 / allowed_n.len() as f64));
     let mut by_hand = vec![0.0; allowed_n.len()];
     let mut visits = vec![0; allowed_n.len()];
-    let mut way = OnTheWay::default();
+    let mut way = OnTheWay {
+        told_n: doing.told_over_n,
+        ..OnTheWay::default()
+    };
     let over = |now_n: &[f64], place: usize| now_n[place] - allowed_n[place];
     for &(spoke, turns) in &doing.turns {
         visits[spoke] += 1;
@@ -230,12 +240,15 @@ fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
             *by_hand += (TURN * effect).powi(2);
             let (as_told, came_out) = (over(&as_told_n, place), over(&came_out_n, place));
             let hand = sigmas * f64::sqrt(*by_hand);
+            let (was_within, untold) = (start_n[place] <= limit_n, came_out - doing.told_over_n);
             way = way.and(OnTheWay {
                 over_n: as_told,
                 untold_n: as_told - doing.told_over_n,
                 came_out_over_n: came_out,
-                is_beyond_the_hand: hand < came_out - doing.told_over_n,
+                left_its_limit: was_within && 0.0 < untold,
+                is_beyond_the_hand: !was_within && hand < untold,
                 visits: visits[spoke],
+                ..OnTheWay::default()
             });
         }
     }
