@@ -5,10 +5,6 @@
 //! whole nipples keeps every limit, a nipple is turned in two parts; what even that has no room for is left to the next
 //! round (theory §7.7).
 
-/// Share of what eq. 7.1 leaves out of a change by which that may be otherwise: a wheel that is not quite its model may do
-/// as eq. 7.1 alone has it.
-const DOUBT_BEYOND: f64 = 1.0;
-
 /// Rounding that is forgiven at a limit, N.
 const FORGIVEN_N: f64 = 1e-6;
 
@@ -128,9 +124,9 @@ impl Change {
         }
     }
 
-    /// The change at most, but for the scatter of the turns.
+    /// The change at most, but for the scatter of the turns: a wheel that is not quite its model may do as eq. 7.1 alone has it.
     fn at_most_n(self) -> f64 {
-        self.all_n + DOUBT_BEYOND * (self.all_n - self.first_order_n).abs()
+        self.all_n.max(self.first_order_n)
     }
 }
 
