@@ -27,8 +27,6 @@ pub(crate) struct Weighed {
     pub(crate) worst: f64,
     /// No turns within bounds and limits, whole or not, bring the largest share below this.
     pub(crate) at_least: f64,
-    /// The share by which a turn comes out off that the last search is to count; none by default.
-    pub(crate) scatter: f64,
 }
 
 /// Why there are no turns.
@@ -114,7 +112,6 @@ pub(crate) fn weigh(
                 steps,
                 worst,
                 at_least,
-                scatter: 0.0,
             });
         }
         if stop() {

@@ -53,6 +53,24 @@ pub(super) struct Bench<'a> {
     pub(super) ceilings: Vec<Option<(f64, usize)>>,
 }
 
+/// The sum that whole turns are to make small.
+#[derive(Clone, Copy)]
+pub(super) struct Aim<'w> {
+    pub(super) weighed: &'w Weighed,
+    /// The share by which a turn comes out off, where what that adds is counted (eq. 7.14); else zero.
+    pub(super) scatter: f64,
+}
+
+impl<'w> From<&'w Weighed> for Aim<'w> {
+    /// What turns add that come out off is not counted.
+    fn from(weighed: &'w Weighed) -> Self {
+        Self {
+            weighed,
+            scatter: 0.0,
+        }
+    }
+}
+
 /// What a limit of the search holds for.
 pub(super) enum Bounded {
     /// No more than this spoke may bear.
@@ -251,10 +269,10 @@ impl<'a> Bench<'a> {
     }
 
     /// The problem of the weights found, every nipple with a small charge.
-    pub(super) fn charged(&self, frame: &Frame, weighed: &Weighed) -> Problem {
-        let mut problem = frame.problem(&self.objective, &weighed.weights);
-        if 0.0 < weighed.scatter {
-            problem = problem.scattered(weighed.scatter);
+    pub(super) fn charged(&self, frame: &Frame, aim: Aim<'_>) -> Problem {
+        let mut problem = frame.problem(&self.objective, &aim.weighed.weights);
+        if 0.0 < aim.scatter {
+            problem = problem.scattered(aim.scatter);
         }
         let charge = TOUCH.min(OF_ROUNDING * problem.rounding());
         Problem {
@@ -281,7 +299,7 @@ impl<'a> Bench<'a> {
         for spoke in dear {
             let bounds = (frame.lower[spoke], frame.upper[spoke]);
             (frame.lower[spoke], frame.upper[spoke]) = (0, 0);
-            let found = self.charged(&frame, weighed).solve(&mut Effort {
+            let found = self.charged(&frame, weighed.into()).solve(&mut Effort {
                 nodes: SPARING_NODES,
                 gap: 0.0,
                 stop: &mut *stop,
@@ -303,17 +321,17 @@ impl<'a> Bench<'a> {
     pub(super) fn best(
         &self,
         frame: &Frame,
-        weighed: &Weighed,
+        aim: Aim<'_>,
         stop: &mut dyn FnMut() -> bool,
     ) -> Found {
-        let problem = self.charged(frame, weighed);
+        let problem = self.charged(frame, aim);
         let Some(most) = self.request.at_most else {
             let effort = &mut Effort {
                 nodes: NODES,
                 gap: 0.0,
                 stop,
             };
-            return problem.solve_from(&[&weighed.steps], effort);
+            return problem.solve_from(&[&aim.weighed.steps], effort);
         };
         // The last of the curve is its best.
         let curve = few(&problem, most, stop);

@@ -91,6 +91,8 @@ pub struct Plan {
     /// How the search ended, by the weighed sum of squares; none where nothing was searched. Nipples that were left
     /// alone or out are within its gap.
     pub ending: Option<Ending>,
+    /// Whether that sum counts what the turns add by coming out off (eq. 7.14): smaller turns are then better.
+    pub counts_scatter: bool,
     /// No turns within the bounds bring the largest share of the class below this: proven. Zero where rim or tension was
     /// not read.
     pub at_least: f64,
@@ -132,6 +134,7 @@ pub fn plan(
         on_the_way: Vec::new(),
         most_lifted_n: Value { value: 0.0, u: 0.0 },
         ending: None,
+        counts_scatter: false,
         at_least: 0.0,
         enough: None,
         cannot: Vec::new(),
@@ -178,8 +181,10 @@ pub fn plan(
         way,
         ending,
         expected,
+        counts_scatter,
         ..
     } = tried;
+    plan.counts_scatter = counts_scatter;
     let is_cut_short = matches!(ending, Ending::OutOfTime { .. });
     plan.ending = Some(ending);
     plan.is_followed = way.melts.is_found || !response.is_tensioned();
@@ -250,7 +255,7 @@ pub fn problem(
         .or_else(|_| bench.weighed(false, stop));
     Ok(found
         .ok()
-        .map(|(frame, weighed)| bench.charged(&frame, &weighed)))
+        .map(|(frame, weighed)| bench.charged(&frame, (&weighed).into())))
 }
 
 /// Less than this over a limit on the way is rounding, N.

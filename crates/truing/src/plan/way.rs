@@ -1,6 +1,6 @@
 //! The turns in the order of work, and what each spoke bears on the way.
 
-use super::bench::Bench;
+use super::bench::{Aim, Bench};
 use super::{Step, Turn};
 use crate::estimator::Estimate;
 use crate::objective::{Standing, add};
@@ -222,6 +222,8 @@ fn correct(effects_n: &mut [Vec<f64>], known: &Known<'_>, moves: &[Move], path_n
 pub(super) struct Tried {
     pub(super) way: Way,
     pub(super) ending: Ending,
+    /// Whether the sum counted what turns add that come out off (eq. 7.14).
+    pub(super) counts_scatter: bool,
     pub(super) expected: Shown,
     /// By how much the largest share falls.
     pub(super) gain: Value,
@@ -259,14 +261,12 @@ impl Bench<'_> {
             let (gain, steps) = (tried.gain, &tried.way.steps);
             steps.iter().all(|steps| *steps == 0) || (!goes_on && gain.value < gain.u)
         };
-        let mut tried = self.tried(estimate, drawn, &frame, spared.as_ref(), &of_turns, stop)?;
+        let mut aim = Aim::from(&of_turns);
+        let mut tried = self.tried(estimate, drawn, &frame, spared.as_ref(), aim, stop)?;
         if is_idle(&tried) {
             // Fewer and smaller turns scatter less.
-            let careful = Weighed {
-                scatter: estimate.turn_noise,
-                ..of_turns
-            };
-            let less = self.tried(estimate, drawn, &frame, spared.as_ref(), &careful, stop)?;
+            aim.scatter = estimate.turn_noise;
+            let less = self.tried(estimate, drawn, &frame, spared.as_ref(), aim, stop)?;
             if !is_idle(&less) {
                 tried = less;
             }
@@ -286,10 +286,10 @@ impl Bench<'_> {
         drawn: &Outlook,
         all: &Frame,
         spared: Option<&Frame>,
-        weighed: &Weighed,
+        aim: Aim<'_>,
         stop: &mut dyn FnMut() -> bool,
     ) -> Result<Tried, NoTurns> {
-        let (way, ending) = self.passable(estimate, all, spared, weighed, stop)?;
+        let (way, ending) = self.passable(estimate, all, spared, aim, stop)?;
         let (steps, turn) = (&self.step_effects, self.turn_noise);
         let turned = drawn.after(steps, &way.steps, &way.melts, turn, self.request.seed);
         Ok(Tried {
@@ -297,6 +297,7 @@ impl Bench<'_> {
             expected: turned.shown(&self.objective, self.response),
             way,
             ending,
+            counts_scatter: 0.0 < aim.scatter,
         })
     }
 
@@ -309,11 +310,11 @@ impl Bench<'_> {
         estimate: &Estimate,
         all: &Frame,
         spared: Option<&Frame>,
-        weighed: &Weighed,
+        aim: Aim<'_>,
         stop: &mut dyn FnMut() -> bool,
     ) -> Result<(Way, Ending), NoTurns> {
-        let of_all = self.best(all, weighed, stop);
-        let sparing = spared.and_then(|spared| self.best(spared, weighed, stop).steps);
+        let of_all = self.best(all, aim, stop);
+        let sparing = spared.and_then(|spared| self.best(spared, aim, stop).steps);
         let Some(wanted) = sparing.or_else(|| of_all.steps.clone()) else {
             return Err(match of_all.ending {
                 Ending::Infeasible { binding } => NoTurns::Excluded(binding),
@@ -343,7 +344,7 @@ impl Bench<'_> {
             if is_through {
                 break;
             }
-            let Some(anew) = self.best(&frame, weighed, stop).steps else {
+            let Some(anew) = self.best(&frame, aim, stop).steps else {
                 break;
             };
             steps = anew;
@@ -356,23 +357,23 @@ impl Bench<'_> {
         way.left_out.retain(is_less_far);
         way.left_out.sort_unstable_by_key(|spoke| spoke.0);
         way.left_out.dedup();
-        let ending = self.ending(&of_all, all, weighed, &way.steps);
+        let ending = self.ending(&of_all, all, aim, &way.steps);
         Ok((way, ending))
     }
 
     /// How a search for the best of all ended, told of these steps.
-    fn ending(&self, of_all: &Found, all: &Frame, weighed: &Weighed, steps: &[i64]) -> Ending {
+    fn ending(&self, of_all: &Found, all: &Frame, aim: Aim<'_>, steps: &[i64]) -> Ending {
         if of_all.steps.as_deref() == Some(steps) {
             return of_all.ending.clone();
         }
-        let problem = self.charged(all, weighed);
+        let problem = self.charged(all, aim);
         let value = problem.value(steps);
         // What the way has no room for may leave a spoke where it started, not surely within its limit: such turns are told of
         // beside all that take none further over.
         let at_least = match problem.keeps(steps) {
             true => of_all.at_least,
             false => {
-                let eased = self.charged(&self.frame(false), weighed).relaxed();
+                let eased = self.charged(&self.frame(false), aim).relaxed();
                 eased.map_or(0.0, |(_, floor)| floor)
             }
         };

@@ -1,7 +1,7 @@
 //! The page of a round and its pictures, from a state as it is typed to what they say.
 
 use super::page::document;
-use super::{More, Question, figures, page, true_up};
+use super::{More, Question, figures, page, proof, true_up};
 use crate::view::PlanView;
 use crate::words;
 use ::files::{Source, state as state_file, wheel_file};
@@ -225,6 +225,16 @@ fn page_lists_every_turn_with_a_box_and_says_what_its_search_proves() {
     let html = page(&view, KGF).expect("a page");
     assert_eq!(html.matches('☐').count(), view.turns.len());
     assert!(html.contains("proven"));
+}
+
+#[test]
+fn proof_is_of_the_sum_that_was_made_small() {
+    let mut view = view(WANDERS, None, &Question::default());
+    for counts_scatter in [false, true] {
+        view.counts_scatter = counts_scatter;
+        let says = proof(&view).expect("turns");
+        assert_eq!(says.contains("coming out off"), counts_scatter, "{says}");
+    }
 }
 
 #[test]

@@ -67,15 +67,21 @@ pub fn proof(view: &PlanView) -> Option<String> {
         Some(most) => format!("of {most} nipples at most "),
         None => String::new(),
     };
+    let sum = match view.counts_scatter {
+        true => {
+            "the weighed sum of squares, and what the turns of a hand add to it by coming out off,"
+        }
+        false => "the weighed sum of squares",
+    };
     Some(match (&*view.ending, view.gap_percent?) {
-        ("optimal", _) => format!(
-            "No other whole turns {of}within bounds and limits make the weighed sum of squares smaller: proven."
-        ),
+        ("optimal", _) => {
+            format!("No other whole turns {of}within bounds and limits make {sum} smaller: proven.")
+        }
         ("within_gap", gap) => format!(
-            "The best found. Other whole turns {of}may make the weighed sum of squares smaller by {gap:.1} % at the most: with nipples that were spared, left to the next round or not searched."
+            "The best found. Other whole turns {of}may make {sum} smaller by {gap:.1} % at the most: with nipples that were spared, left to the next round or not searched."
         ),
         (_, gap) => format!(
-            "Stopped before its end: other whole turns {of}may make the weighed sum of squares smaller by up to {gap:.1} %."
+            "Stopped before its end: other whole turns {of}may make {sum} smaller by up to {gap:.1} %."
         ),
     })
 }

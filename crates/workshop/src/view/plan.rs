@@ -34,6 +34,9 @@ pub struct PlanView {
     pub ending: Word,
     /// By how much the turns may miss the best, of the sum that was made small; null where none were searched for.
     pub gap_percent: Option<f64>,
+    /// Whether the sum that was made small counts what turns add by coming out off.
+    #[serde(default)]
+    pub counts_scatter: bool,
     /// Nipples that were to be turned at most; null for any number.
     pub at_most: Option<usize>,
     /// No turns within the bounds bring the largest share of the class below this; 0 where rim or tension was not read.
@@ -328,6 +331,7 @@ impl PlanView {
             expected: shown(&plan.expected, dish_known),
             ending: ending.into(),
             gap_percent: gap.map(|gap| 100.0 * gap),
+            counts_scatter: plan.counts_scatter,
             at_most: question.at_most,
             worst_share_at_least: plan.at_least,
             good_enough: plan.enough.is_some(),
