@@ -3,6 +3,7 @@
 use crate::class::Class;
 use crate::error::Error;
 use crate::response::{Mean, Response};
+use quantity::Force;
 use wheel::SpokeIndex;
 use wheel::limit::{Condition, Limit};
 
@@ -138,12 +139,17 @@ impl Request {
         self.nipples.get(spoke).copied().unwrap_or_default()
     }
 
+    /// What a limit comes to without a tyre; as it stands where nobody knows what the tyre takes away.
+    #[must_use]
+    pub fn bare(&self, limit: &Limit) -> Force {
+        match limit.condition {
+            Condition::Bare => limit.tension,
+            Condition::Tyred => limit.tension / (1.0 - self.tyre_loss.unwrap_or(0.0)),
+        }
+    }
+
     /// The most each spoke may bear without a tyre by the lowest of its limits, N, and that limit's place.
     pub(crate) fn ceilings(&self, response: &Response) -> Vec<Option<(f64, usize)>> {
-        let bare_n = |limit: &Limit| match limit.condition {
-            Condition::Bare => limit.tension.to_n(),
-            Condition::Tyred => limit.tension.to_n() / (1.0 - self.tyre_loss.unwrap_or(0.0)),
-        };
         let of = |spoke: SpokeIndex| {
             let holds = |limit: &&Limit| {
                 limit
@@ -158,7 +164,7 @@ impl Request {
                 .iter()
                 .enumerate()
                 .filter(|(_, limit)| holds(limit));
-            all.map(|(place, limit)| (bare_n(limit), place))
+            all.map(|(place, limit)| (self.bare(limit).to_n(), place))
                 .min_by(|one, other| one.0.total_cmp(&other.0))
         };
         (0..response.spokes())

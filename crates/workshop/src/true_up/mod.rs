@@ -21,7 +21,7 @@ pub use wheel::Side;
 pub use wheel::limit::Limit;
 
 use crate::clock;
-use crate::view::{FindingView, FoundView, PlanView};
+use crate::view::{FindingView, FoundView, PlanView, PlannedLimitView};
 use crate::words;
 use ::files::state::StateFile;
 use metrology::lap::RunoutPoint;
@@ -196,6 +196,9 @@ pub fn true_up(
     let mut view = PlanView::of(
         wheel, &response, &estimate, &plan, &few, question, round, findings,
     );
+    let limits = question.limits.iter().zip(&request.limits);
+    let limits = limits.map(|(given, kept)| PlannedLimitView::of(wheel, given, kept, &request));
+    view.limits = limits.collect();
     view.found = Some(FoundView::of(wheel, &read, was_expected.as_ref(), gauge));
     Ok((view, rounds))
 }

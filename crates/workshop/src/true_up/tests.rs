@@ -259,9 +259,15 @@ fn limits_are_drawn_where_they_hold_without_a_tyre() {
     let question = Question {
         limits,
         tyre_loss: Some(0.1),
+        room: 0.02,
         ..Question::default()
     };
     let view = view(WANDERS, None, &question);
+    for limit in &view.limits {
+        let kept = limit.kept_n.expect("as kept") / limit.bare_n;
+        assert!((kept - 0.98).abs() < 1e-12, "{limit:?}");
+        assert_eq!(limit.kind, None);
+    }
     let strip: UnrolledRim = figures::planned(&view, KGF).expect("tension was read");
     let [bare, tyred] = &strip.limits[..] else {
         panic!("{:?}", strip.limits);

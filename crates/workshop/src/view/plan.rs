@@ -378,11 +378,7 @@ impl PlanView {
                 dish_mm: question.class.dish.to_mm(),
                 mean_percent: question.class.mean_percent,
             },
-            limits: question
-                .limits
-                .iter()
-                .map(|limit| PlannedLimitView::of(limit, question))
-                .collect(),
+            limits: Vec::new(),
             spokes: wheel
                 .placed()
                 .map(|(place, spoke)| PlannedSpokeView {
