@@ -105,37 +105,40 @@ fn dot(one: &[f64], other: &[f64]) -> f64 {
 }
 
 /// A direction as shares of the held faces' normals, and what of it is apart from them all.
+///
+/// The normals are made orthonormal one by one, each twice, so that nearly parallel ones keep their digits.
 fn apart(normal: &[f64], held: &[(usize, f64)], faces: &[Face]) -> (Vec<f64>, Vec<f64>) {
-    let count = held.len();
-    // Cholesky of the normals' products, row by row.
-    let mut factor = vec![0.0; count * count];
-    let mut shares = vec![0.0; count];
-    for row in 0..count {
-        let own = &faces[held[row].0].normal;
-        for column in 0..=row {
-            let known: f64 = (0..column)
-                .map(|k| factor[row * count + k] * factor[column * count + k])
-                .sum();
-            let rest = dot(own, &faces[held[column].0].normal) - known;
-            factor[row * count + column] = if row == column {
-                rest.max(f64::MIN_POSITIVE).sqrt()
-            } else {
-                rest / factor[column * count + column]
-            };
-        }
-        let known: f64 = (0..row).map(|k| factor[row * count + k] * shares[k]).sum();
-        shares[row] = (dot(own, normal) - known) / factor[row * count + row];
+    let mut axes: Vec<Vec<f64>> = Vec::with_capacity(held.len());
+    let mut columns: Vec<Vec<f64>> = Vec::with_capacity(held.len());
+    for (face, _) in held {
+        let (mut column, left) = along(&axes, &faces[*face].normal);
+        let size = dot(&left, &left).sqrt();
+        axes.push(left.iter().map(|entry| entry / size).collect());
+        column.push(size);
+        columns.push(column);
     }
-    for row in (0..count).rev() {
-        let known: f64 = (row + 1..count)
-            .map(|k| factor[k * count + row] * shares[k])
-            .sum();
-        shares[row] = (shares[row] - known) / factor[row * count + row];
-    }
-    let mut left = normal.to_vec();
-    for ((face, _), share) in held.iter().zip(&shares) {
-        for (entry, of) in left.iter_mut().zip(&faces[*face].normal) {
+    let (mut shares, left) = along(&axes, normal);
+    for place in (0..held.len()).rev() {
+        shares[place] /= columns[place][place];
+        let share = shares[place];
+        for (entry, of) in shares[..place].iter_mut().zip(&columns[place]) {
             *entry -= share * of;
+        }
+    }
+    (shares, left)
+}
+
+/// A direction along each of some orthonormal axes, and what is left of it.
+fn along(axes: &[Vec<f64>], direction: &[f64]) -> (Vec<f64>, Vec<f64>) {
+    let mut left = direction.to_vec();
+    let mut shares = vec![0.0; axes.len()];
+    for _ in 0..2 {
+        for (share, axis) in shares.iter_mut().zip(axes) {
+            let more = dot(&left, axis);
+            *share += more;
+            for (entry, of) in left.iter_mut().zip(axis) {
+                *entry -= more * of;
+            }
         }
     }
     (shares, left)
@@ -186,6 +189,17 @@ mod tests {
         let mut binding = nearest(&[0.0, 0.0], &faces).expect_err("no room");
         binding.sort_unstable();
         assert_eq!(binding, [0, 2]);
+    }
+
+    /// Two faces a hair from parallel hold the point; the third is made up of both, and what it is made of keeps its digits.
+    #[test]
+    fn nearly_parallel_faces_tell_what_another_is_made_of() {
+        let faces = [face([1.0, 0.0], 1.0), face([1.0, 1e-6], 1.0)];
+        let held = [(0, 1.0), (1, 1.0)];
+        let (shares, left) = apart(&[0.0, 1.0], &held, &faces);
+        assert!((shares[1] / 1e6 - 1.0).abs() < 1e-9, "{shares:?}");
+        assert!((shares[0] + shares[1]).abs() < 1e-3, "{shares:?}");
+        assert!(dot(&left, &left) < 1e-24, "{left:?}");
     }
 
     #[test]

@@ -35,8 +35,11 @@ const TURNS_LEAVE: f64 = 0.01;
 /// Nodes of the search without one dear nipple: some hundredths of a second.
 const SPARING_NODES: u64 = 200_000;
 
-/// Nodes of the last search: a second at the most.
-const NODES: u64 = 8_000_000;
+/// Nodes of the last search: a second or two, where limits are in the way on all sides.
+pub(super) const NODES: u64 = 2_000_000;
+
+/// Nodes of a search around what the way has no room for: of several, each a few tenths of a second.
+pub(super) const AROUND_NODES: u64 = 400_000;
 
 /// A wheel made ready to be planned for.
 pub(super) struct Bench<'a> {
@@ -322,12 +325,13 @@ impl<'a> Bench<'a> {
         &self,
         frame: &Frame,
         aim: Aim<'_>,
+        nodes: u64,
         stop: &mut dyn FnMut() -> bool,
     ) -> Found {
         let problem = self.charged(frame, aim);
         let Some(most) = self.request.at_most else {
             let effort = &mut Effort {
-                nodes: NODES,
+                nodes,
                 gap: 0.0,
                 stop,
             };

@@ -1,6 +1,6 @@
 //! The turns in the order of work, and what each spoke bears on the way.
 
-use super::bench::{Aim, Bench};
+use super::bench::{AROUND_NODES, Aim, Bench, NODES};
 use super::{Step, Turn};
 use crate::estimator::Estimate;
 use crate::objective::{Standing, add};
@@ -313,8 +313,8 @@ impl Bench<'_> {
         aim: Aim<'_>,
         stop: &mut dyn FnMut() -> bool,
     ) -> Result<(Way, Ending), NoTurns> {
-        let of_all = self.best(all, aim, stop);
-        let sparing = spared.and_then(|spared| self.best(spared, aim, stop).steps);
+        let of_all = self.best(all, aim, NODES, stop);
+        let sparing = spared.and_then(|spared| self.best(spared, aim, NODES, stop).steps);
         let Some(wanted) = sparing.or_else(|| of_all.steps.clone()) else {
             return Err(match of_all.ending {
                 Ending::Infeasible { binding } => NoTurns::Excluded(binding),
@@ -344,7 +344,7 @@ impl Bench<'_> {
             if is_through {
                 break;
             }
-            let Some(anew) = self.best(&frame, aim, stop).steps else {
+            let Some(anew) = self.best(&frame, aim, AROUND_NODES, stop).steps else {
                 break;
             };
             steps = anew;

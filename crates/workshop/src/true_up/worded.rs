@@ -33,7 +33,7 @@ pub fn reason(view: &PlanView) -> String {
             "Bounds and limits exclude each other: no turns keep them all.".into()
         }
         None if view.ending == "out_of_time" => {
-            "The search was stopped before it found any turns that make it better; there may be some: give it more time.".into()
+            "The search was stopped before its end, and found no turns that make it better; there may be some.".into()
         }
         None => "No turns make it better within bounds and limits.".into(),
     }
