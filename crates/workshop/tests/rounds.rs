@@ -364,6 +364,142 @@ async fn nobody_plans_or_turns_by_readings_from_before_the_turns() {
 }
 
 #[tokio::test]
+async fn plan_made_before_a_turn_is_not_entered_after_it() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    let (first, late) = (bench.planned(visit).await, bench.planned(visit).await);
+    let mut plan = shop.enter_plan(pen, &first).await.expect("entered").id;
+    // Two hands at once: one turns by the plan that is there, the other enters its own. Never do both get through.
+    for _ in 0..6 {
+        let turning = {
+            let (shop, pen) = (shop.clone(), pen.clone());
+            tokio::spawn(async move { shop.turn_made(&pen, plan, 1, None).await })
+        };
+        let entering = {
+            let (shop, pen, late) = (shop.clone(), Pen::of("J"), late.clone());
+            tokio::spawn(async move { shop.enter_plan(&pen, &late).await })
+        };
+        match (turning.await.expect("ran"), entering.await.expect("ran")) {
+            (Ok(turn), Err(Error::TurnedSince { turns: 1 })) => {
+                let back = shop.turned_back(pen, turn.id, "for the next try").await;
+                back.expect("back");
+            }
+            (Err(Error::PlanOver { .. }), Ok(entered)) => plan = entered.id,
+            both => panic!("{both:?}"),
+        }
+    }
+    shop.turn_made(pen, plan, 1, None).await.expect("made");
+    let told = shop.enter_plan(&Pen::of("J"), &late).await;
+    assert!(
+        matches!(told, Err(Error::TurnedSince { turns: 1 })),
+        "{told:?}"
+    );
+}
+
+#[tokio::test]
+async fn plan_tells_when_what_it_rests_on_changed() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    let lateral = |life: workshop::view::VisitView| {
+        let lap = life.laps.into_iter().find(|lap| lap.takes == "lateral");
+        lap.expect("a lap").readings
+    };
+    let readings = lateral(shop.visit(visit).await.expect("a visit"));
+    for what in ["readings", "readings", "wheel’s file", "calibration"] {
+        let planned = bench.planned(visit).await;
+        let plan = shop.enter_plan(pen, &planned).await.expect("entered").id;
+        assert_eq!(bench.round(plan).await.changed, None);
+        match what {
+            "wheel’s file" => {
+                let life = shop.life(bench.wheel).await.expect("a wheel");
+                let asked = WheelAsked {
+                    file: WHEEL.replace("dish_mm = 0.1", "dish_mm = 0.2"),
+                    ..WheelAsked::default()
+                };
+                let seen = id(&life.entry.entry);
+                let done = shop.correct_wheel(pen, bench.wheel, seen, "measured again", asked);
+                done.await.expect("corrected");
+            }
+            "calibration" => {
+                let gauges = shop.gauges().await.expect("gauges");
+                let of = &gauges[0].calibrations[0];
+                let point = PointAsked {
+                    reading: "22".into(),
+                    force: "101".into(),
+                    unit: "kgf".into(),
+                    ..PointAsked::default()
+                };
+                let entered = shop.enter_point(pen, id(&of.entry.id), &point).await;
+                entered.expect("a point");
+            }
+            _ => {
+                // The first time it is taken back, the second time taken after all.
+                let now = lateral(shop.visit(visit).await.expect("a visit"));
+                if now.len() == readings.len() {
+                    let seen = id(&readings[2].entry.entry);
+                    shop.take_back(pen, seen, "a slip").await.expect("back");
+                } else {
+                    let lap = shop.visit(visit).await.expect("a visit").laps;
+                    let lap = lap.iter().find(|lap| lap.takes == "lateral");
+                    let lap = id(&lap.expect("a lap").entry.id);
+                    shop.take(pen, lap, 3, &typed(0.3)).await.expect("taken");
+                }
+            }
+        }
+        let told = bench.round(plan).await.changed.expect("it is told");
+        assert!(told.contains(what) && told.contains("Plan anew"), "{told}");
+        let late = shop.enter_plan(pen, &planned).await;
+        assert!(
+            matches!(&late, Err(Error::ChangedSince { what: told }) if told.contains(what)),
+            "{late:?}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn limit_lowered_after_the_plan_holds_its_turns_back() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let limit = |value: &str| LimitAsked {
+        part: "rim".into(),
+        value: value.into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        ..LimitAsked::default()
+    };
+    let noted = shop.note_limit(pen, bench.wheel, limit("120 kgf")).await;
+    let noted = noted.expect("a limit").id;
+    let visit = bench.laps(0.5).await;
+    let planned = bench.planned(visit).await;
+    let plan = shop.enter_plan(pen, &planned).await.expect("entered").id;
+    // One that is not as strict is told, and nobody is held up for it.
+    let weaker = shop.note_limit(pen, bench.wheel, limit("1300 N")).await;
+    weaker.expect("a limit");
+    shop.turn_made(pen, plan, 1, None).await.expect("made");
+    let round = bench.round(plan).await;
+    assert_eq!(round.over, None);
+    let told = round.changed.expect("told");
+    assert!(
+        told.contains("the limits") && told.contains("laps anew"),
+        "{told}"
+    );
+
+    let lowered = shop.correct_limit(pen, noted, "misread", limit("1100 N"));
+    lowered.await.expect("corrected");
+    let told = shop.turn_made(pen, plan, 2, None).await;
+    assert!(
+        matches!(&told, Err(Error::PlanOver { why }) if why.contains("rim, 1100 N, sticker")),
+        "{told:?}"
+    );
+    assert!(bench.round(plan).await.over.is_some());
+    let made = bench.round(plan).await.work[0].made.clone();
+    let back = shop.turned_back(pen, id(&made.expect("a turn").entry.entry), "a slip");
+    back.await.expect("a slip can be taken back all the same");
+}
+
+#[tokio::test]
 async fn reading_that_is_corrected_counts_as_corrected_and_one_taken_after_the_turns_does_not() {
     let bench = Bench::new().await;
     let (shop, pen) = (&bench.shop, &bench.pen);

@@ -205,14 +205,21 @@ fn list(round: &RoundView, plan: &PlanView) -> Markup {
             @if let Some(over) = &round.over {
                 div class="doubt" { p { (over) } p { a class="button" href={ "/wheels/" (round.wheel_label) } { "To the wheel" } } }
             }
-            @if let Some(changed) = &round.changed {
-                div class="ask" { p { (changed) } p { a class="button" href={ "/visits/" (round.visit) "/round" } { "Plan anew" } } }
-            }
+            (changed(round))
             @if !round.beyond.is_empty() {
                 div class="ask" { p { "Beside the list " (round.beyond.len()) " more turns are noted with this plan: they count too." } }
             }
             (work_list(round, plan))
             p class="quiet" { @for caution in &plan.cautions { (caution) " " } }
+        }
+    }
+}
+
+/// That what a plan rests on changed since it was made, and where to go from there.
+pub(super) fn changed(round: &RoundView) -> Markup {
+    html! {
+        @if let Some(changed) = &round.changed {
+            div class="ask" { p { (changed) } p { a class="button" href={ "/visits/" (round.visit) "/round" } { "Plan anew" } } }
         }
     }
 }

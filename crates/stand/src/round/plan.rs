@@ -1,6 +1,6 @@
 //! A plan as a page: what it rests on, what to expect of it, and what came of the round before.
 
-use super::page::{next_laps, work_list};
+use super::page::{changed, next_laps, work_list};
 use crate::layout::{Frame, Part, page};
 use crate::time;
 use maud::{Markup, html};
@@ -16,7 +16,7 @@ pub(super) fn plan(frame: &Frame, round: &RoundView, plan: &PlanView, says: &Mar
                 a href={ "/visits/" (round.visit) } { (time::minute(&round.taken)) } "." }
             div #work data-part {
                 @if let Some(over) = &round.over { div class="doubt" { p { (over) } } }
-                @if let Some(changed) = &round.changed { div class="ask" { p { (changed) } } }
+                (changed(round))
                 div class="row" {
                     @match (round.item(), &round.over) {
                         (Some(item), None) => {

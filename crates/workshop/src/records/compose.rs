@@ -80,15 +80,8 @@ impl Gathered {
             .map(|(place, lap)| self.lap(&wheel, place + 1, lap, &gauges, findings))
             .filter_map(Result::transpose)
             .collect::<Result<_, _>>()?;
-        let of_parts = self.wheel.parts.iter().flat_map(|part| &part.limits);
-        let limits = self
-            .wheel
-            .limits
-            .iter()
-            .chain(of_parts)
-            .chain(&record.limits);
         let (mut tension, mut pressure) = (Vec::new(), Vec::new());
-        for limit in limits {
+        for limit in self.limits() {
             match limit_of(&limit.body, &wheel)? {
                 super::judged::AnyLimit::Tension(limit) => tension.push(limit),
                 super::judged::AnyLimit::Pressure(limit) => pressure.push(limit),
@@ -114,6 +107,13 @@ impl Gathered {
             settings: self.settings.clone(),
             wheel,
         })
+    }
+
+    /// The limits of the wheel, of its parts, and those that came with the visit.
+    pub(super) fn limits(&self) -> impl Iterator<Item = &Current<entry::Limit>> {
+        let of_parts = self.wheel.parts.iter().flat_map(|part| &part.limits);
+        let of_wheel = self.wheel.limits.iter().chain(of_parts);
+        of_wheel.chain(&self.visit.limits)
     }
 
     /// One calibration for every gauge and spoke kind of the wheel that has one, in the order of entry.

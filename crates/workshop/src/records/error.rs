@@ -127,6 +127,15 @@ pub enum Error {
         /// How many turns stand.
         turns: usize,
     },
+    /// What a plan rests on changed while it was made.
+    #[error(
+        "changed while the plan was made: {what}\n  \
+         Look at what stands there now, then plan anew. Nothing was written."
+    )]
+    ChangedSince {
+        /// What, in words.
+        what: String,
+    },
     /// The nipple due was turned by another hand.
     #[error(
         "nipple {spoke} was done meanwhile, by {by}\n  \

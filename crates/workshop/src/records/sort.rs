@@ -22,9 +22,10 @@ impl Error {
     pub fn sort(&self) -> Sort {
         match self {
             Self::Missing { .. } => Sort::Missing,
-            Self::PlaceTaken { .. } | Self::TurnMade { .. } | Self::PlanOver { .. } => {
-                Sort::Collision
-            }
+            Self::PlaceTaken { .. }
+            | Self::TurnMade { .. }
+            | Self::ChangedSince { .. }
+            | Self::PlanOver { .. } => Sort::Collision,
             Self::Refused(refusal) => match refusal {
                 Refusal::AlreadySuperseded { .. } | Refusal::OtherContent { .. } => Sort::Collision,
                 Refusal::Store(_) => Sort::Fault,

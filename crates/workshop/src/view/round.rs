@@ -65,7 +65,7 @@ pub struct RoundView {
     pub beyond: Vec<TurnNoteView>,
     /// Why nothing more is to be turned by this plan, when that is so.
     pub over: Option<String>,
-    /// What changed since it was made and does not end it.
+    /// What it rests on and changed since it was made.
     pub changed: Option<String>,
 }
 

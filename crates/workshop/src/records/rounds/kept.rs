@@ -1,5 +1,6 @@
 //! A plan of turns as the text of its entry: what `rimwright plan --json` prints, with what was asked of it.
 
+use super::grounds::Grounds;
 use crate::records::Error;
 use crate::view::{AskedView, PlanView};
 use serde::{Deserialize, Serialize};
@@ -14,14 +15,17 @@ pub(super) struct Kept {
     pub(super) asked: AskedView,
     /// The plan.
     pub(super) plan: PlanView,
+    /// What it rested on; null of a plan from before that was kept.
+    pub(super) grounds: Option<Grounds>,
 }
 
 impl Kept {
-    pub(super) fn of(plan: &PlanView, asked: &AskedView) -> Self {
+    pub(super) fn of(plan: &PlanView, asked: &AskedView, grounds: &Grounds) -> Self {
         Self {
             schema: SCHEMA.into(),
             asked: asked.clone(),
             plan: plan.clone(),
+            grounds: Some(grounds.clone()),
         }
     }
 

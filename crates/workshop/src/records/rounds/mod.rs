@@ -4,6 +4,7 @@
 //! were, and begins a visit of its own. So the records are the memory of the estimator: nothing is carried beside
 //! them, and a reading or a turn that is corrected counts as corrected from then on.
 
+mod grounds;
 mod kept;
 mod memory;
 mod readings;
@@ -13,14 +14,16 @@ pub use memory::LapsGo;
 pub(super) use memory::is_turned;
 pub(super) use work::{plan_note, turn_view};
 
-use super::compose::wheel_of;
+use super::compose::{Gathered, wheel_of};
 use super::measured::beside;
 use super::pen::told;
+use super::seen::missing;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::clock;
 use crate::true_up::{More, NoPlan, Question, finding, list, true_up};
 use crate::view::{self, AskedView, FindingView, PlanView, SideMeanView};
 use files::state::StateFile;
+use grounds::Grounds;
 use kept::Kept;
 use ledger::entry::{Plan, Visit};
 use ledger::state::{VisitRecord, WheelRecord};
@@ -46,6 +49,7 @@ pub struct AtRound {
     wheel: Wheel,
     readings: Readings,
     earlier: Vec<Round>,
+    grounds: Grounds,
     says: Vec<FindingView>,
     /// The class and limits of the shop, and the noise of its gauge and dial; the rest as is usual.
     pub question: Question,
@@ -64,6 +68,7 @@ pub struct Planned {
     /// What the estimator went through: every round with its readings and turns, this one's as planned.
     pub rounds: Vec<Round>,
     asked: AskedView,
+    grounds: Grounds,
 }
 
 impl AtRound {
@@ -163,6 +168,7 @@ impl AtRound {
             view,
             rounds,
             asked,
+            grounds: self.grounds,
         })
     }
 }
@@ -176,22 +182,17 @@ impl Shop {
     /// such visit.
     pub async fn at_round(&self, visit: Id) -> Result<AtRound, Error> {
         let (record, of) = self.visit_record(visit).await?;
-        if is_turned(&of) {
-            let turns = of.turns_made().filter(|turn| turn.body.turns != 0.0);
-            return Err(Error::TurnedSince {
-                turns: turns.count(),
-            });
-        }
+        not_turned(&of)?;
         let (wheel, _) = wheel_of(&record.wheel.body)?;
         let Remembered {
+            gathered,
             rounds,
             limits,
             mut says,
         } = self.remembered(&record, &of).await?;
-        let (measured, of_visit) = self
-            .gathered_of(record.clone(), of.clone())
-            .await?
-            .visit()?;
+        let now = self.gathered_of(record.clone(), of.clone()).await?;
+        let grounds = Grounds::of(&now, &gathered)?;
+        let (measured, of_visit) = now.visit()?;
         says.extend(view::findings(&of_visit));
         let Read {
             readings,
@@ -226,6 +227,7 @@ impl Shop {
             wheel,
             readings,
             earlier: rounds,
+            grounds,
             says,
             question,
             dish: None,
@@ -245,13 +247,48 @@ impl Shop {
     /// Enters a plan that was made: from then on it is worked by, nipple by nipple.
     ///
     /// # Errors
-    /// [`Error::Refused`] when the ledger does not take it.
+    /// [`Error::TurnedSince`] when a nipple was turned while it was made, [`Error::ChangedSince`] when what it rests
+    /// on is not what it was.
     pub async fn enter_plan(&self, pen: &Pen, planned: &Planned) -> Result<Written, Error> {
+        let visit = planned.visit;
         let plan = Plan {
-            visit: planned.visit,
-            text: Kept::of(&planned.view, &planned.asked).to_text()?,
+            visit,
+            text: Kept::of(&planned.view, &planned.asked, &planned.grounds).to_text()?,
         };
-        self.enter(pen, plan).await
+        let _alone = self.alone.at(visit).await;
+        let (record, of) = self.visit_with_laps(visit).await?;
+        not_turned(&of)?;
+        let grounds = self.grounds_now(&record, &of).await?;
+        match &grounds.changed_since(&planned.grounds)[..] {
+            [] => self.enter(pen, plan).await,
+            what => Err(Error::ChangedSince {
+                what: what.join(", "),
+            }),
+        }
+    }
+
+    /// What a plan of a visit would rest on now; nothing of `record` is needed that was measured in laps.
+    async fn grounds_now(&self, record: &WheelRecord, of: &VisitRecord) -> Result<Grounds, Error> {
+        let (rounds, _) = memory::of_this_work(record, of);
+        let mut earlier = Vec::new();
+        for round in rounds {
+            let round = self.with_laps(round.visit.thing).await?;
+            earlier.push(self.gathered_of(record.clone(), round).await?);
+        }
+        let now = self.gathered_of(record.clone(), of.clone()).await?;
+        Grounds::of(&now, &earlier)
+    }
+
+    /// A visit with all that was measured in it, and its wheel without.
+    async fn visit_with_laps(&self, visit: Id) -> Result<(WheelRecord, VisitRecord), Error> {
+        let seen = self.current::<Visit>(visit).await?;
+        let record = self.wheel_without_laps(seen.body.wheel).await?;
+        Ok((record, self.with_laps(seen.thing).await?))
+    }
+
+    async fn with_laps(&self, visit: Id) -> Result<VisitRecord, Error> {
+        let things = self.things(visit).await?;
+        VisitRecord::of(&things, visit).ok_or_else(|| missing("visit", visit))
     }
 
     /// The earlier rounds of a visit's piece of work, each with its readings and what was turned after them.
@@ -266,7 +303,8 @@ impl Shop {
         let mut times = Vec::new();
         for visit in earlier {
             let seen = read_before_turns(visit);
-            let (measured, _) = self.gathered_of(record.clone(), seen).await?.visit()?;
+            let gathered = self.gathered_of(record.clone(), seen).await?;
+            let (measured, _) = gathered.visit()?;
             let mut readings = readings::read(&measured).readings;
             let last = visit
                 .plans
@@ -281,6 +319,7 @@ impl Shop {
             });
             let taken = &visit.visit.body;
             times.push(minute(taken));
+            found.gathered.push(gathered);
         }
         if !times.is_empty() {
             let says_so = format!(
@@ -302,9 +341,19 @@ impl Shop {
 /// What the earlier rounds of a piece of work left.
 #[derive(Default)]
 struct Remembered {
+    gathered: Vec<Gathered>,
     rounds: Vec<Round>,
     limits: Vec<Limit>,
     says: Vec<FindingView>,
+}
+
+/// That no nipple stands turned after a visit's readings: a plan from them would turn twice.
+fn not_turned(of: &VisitRecord) -> Result<(), Error> {
+    let turns = of.turns_made().filter(|turn| turn.body.turns != 0.0);
+    match turns.count() {
+        0 => Ok(()),
+        turns => Err(Error::TurnedSince { turns }),
+    }
 }
 
 /// Day and minute of a visit, as they were read there.

@@ -1,9 +1,10 @@
 //! The work of a round: nipple by nipple what was turned, turned back, or passed over.
 
+use super::grounds::Grounds;
 use super::kept::Kept;
 use crate::records::pen::told;
 use crate::records::seen::{entry_view, missing};
-use crate::records::{Error, Id, Pen, Shop, Written};
+use crate::records::{Error, Id, Pen, Shop, Sort, Written};
 use crate::true_up::is_clockwise;
 use crate::view::{LapKindView, PlanNoteView, PlanView, RoundView, TurnNoteView, WorkView};
 use ledger::entry::{Face, Plan, State, Turn, TurnState, Visit};
@@ -21,6 +22,8 @@ struct AtPlan {
     visit: VisitRecord,
     plan: PlanRecord,
     kept: Option<Kept>,
+    /// What a plan would rest on now; none when that cannot be read any more.
+    now: Option<Grounds>,
     /// That the wheel was read after the turns: what is turned from now on belongs to another round.
     read_since: Option<String>,
 }
@@ -47,8 +50,9 @@ impl Shop {
         number: usize,
         turns: Option<f64>,
     ) -> Result<Written, Error> {
-        let plan = self.current::<Plan>(plan).await?.thing; // whichever entry of it was named
-        let _alone = self.alone.at(plan).await;
+        let visit = self.current::<Plan>(plan).await?.body.visit;
+        let visit = self.current::<Visit>(visit).await?.thing; // whichever entry of it was named
+        let _alone = self.alone.at(visit).await;
         let at = self.at_plan(plan).await?;
         let items = at.items();
         let item = number.checked_sub(1).and_then(|place| items.get(place));
@@ -108,12 +112,11 @@ impl Shop {
 
     async fn at_plan(&self, plan: Id) -> Result<AtPlan, Error> {
         let seen: Current<Plan> = self.current(plan).await?;
-        let of = self.current::<Visit>(seen.body.visit).await?;
-        let record = self.wheel_without_laps(of.body.wheel).await?;
-        let visit = self.with_laps(of.thing).await?;
+        let (record, visit) = self.visit_with_laps(seen.body.visit).await?;
         let mut read_since = None;
         let visits = record.visits.iter().map(|one| one.visit.thing);
-        for later in visits.skip_while(|one| *one != of.thing).skip(1) {
+        let later = visits.skip_while(|one| *one != visit.visit.thing).skip(1);
+        for later in later {
             let later = self.with_laps(later).await?;
             if later.laps.iter().any(|lap| !lap.readings.is_empty()) {
                 let taken = super::minute(&later.visit.body);
@@ -126,19 +129,19 @@ impl Shop {
         let found = visit.plans.iter().find(|one| one.plan.thing == seen.thing);
         let plan = found.cloned().ok_or_else(|| missing("plan", plan))?;
         let kept = Kept::read(&plan.plan.body.text);
+        let now = match self.grounds_now(&record, &visit).await {
+            Ok(now) => Some(now),
+            Err(error) if error.sort() == Sort::Fault => return Err(error),
+            Err(_) => None, // a limit that the wheel's file of today has no spokes for, say
+        };
         Ok(AtPlan {
             record,
             visit,
             plan,
             kept,
+            now,
             read_since,
         })
-    }
-
-    /// A visit with all that was measured in it.
-    async fn with_laps(&self, visit: Id) -> Result<VisitRecord, Error> {
-        let things = self.things(visit).await?;
-        VisitRecord::of(&things, visit).ok_or_else(|| missing("visit", visit))
     }
 }
 
@@ -162,6 +165,11 @@ impl AtPlan {
 
     /// Why nothing more is to be turned by this plan.
     fn over(&self) -> Option<String> {
+        self.followed().or_else(|| self.limit_lowered())
+    }
+
+    /// That the work went on from another plan or another lap.
+    fn followed(&self) -> Option<String> {
         let newer = self
             .visit
             .plans
@@ -171,16 +179,47 @@ impl AtPlan {
         self.read_since.clone().or(newer)
     }
 
-    /// That a reading was entered or corrected after the plan was made, before any turn.
+    /// What the plan rested on, and what it would rest on now; none where either is not known.
+    fn then_and_now(&self) -> Option<(&Grounds, &Grounds)> {
+        let then = self.kept.as_ref()?.grounds.as_ref()?;
+        Some((then, self.now.as_ref()?))
+    }
+
+    /// That a limit is known by now which the plan did not keep: its turns may lead over it.
+    fn limit_lowered(&self) -> Option<String> {
+        let (then, now) = self.then_and_now()?;
+        let limit = now.stricter_than(then)?;
+        let next = self.next();
+        Some(format!(
+            "A limit was noted or lowered after this plan was made ({limit}): nothing more is turned by it. {next}."
+        ))
+    }
+
+    /// That what it rests on changed since the plan was made.
     fn changed(&self) -> Option<String> {
-        if super::memory::is_turned(&self.visit) {
-            return None;
+        if self.kept.is_none() || self.followed().is_some() {
+            return None; // nothing more is turned by it here
         }
-        let readings = self.visit.laps.iter().flat_map(|lap| &lap.readings);
-        let newest = readings.map(|reading| reading.entry).max()?;
-        (newest > self.plan.plan.entry).then(|| {
-            "A reading of this visit was entered or corrected after this plan was made: plan anew before turning.".into()
+        let next = self.next();
+        let Some((then, now)) = self.then_and_now() else {
+            return Some(format!(
+                "It cannot be told whether what this plan rests on is still what it was. {next}."
+            ));
+        };
+        let what = now.changed_since(then);
+        (!what.is_empty()).then(|| {
+            let what = what.join(", ");
+            format!("Changed after this plan was made: {what}. {next}.")
         })
+    }
+
+    /// How one comes to a plan that rests on what is known now.
+    fn next(&self) -> &'static str {
+        if super::memory::is_turned(&self.visit) {
+            "Nipples were turned already: take the laps anew, and plan from those"
+        } else {
+            "Plan anew before turning"
+        }
     }
 
     /// The laps that the plan rests on, each once.
