@@ -538,6 +538,68 @@ async fn reading_that_is_corrected_counts_as_corrected_and_one_taken_after_the_t
     assert!(read.iter().all(|mm| *mm < 1.0), "{read:?}");
 }
 
+/// A form carries the id of the entry it makes from when its page was drawn, which may be long before it is sent.
+#[tokio::test]
+async fn what_counts_is_when_it_was_written_and_not_when_its_page_was_drawn() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let drawn = || pen.clone().with_id(shop.fresh_id());
+    let later = |visit: Id| {
+        let taken = LapTaken {
+            takes: Takes::Lateral,
+            state: State::Bare,
+            face: Some(Face::Right),
+        };
+        shop.lap_within(pen, visit, taken)
+    };
+    let first_visit = bench.laps(0.5).await;
+    let lap = later(first_visit).await.expect("a lap").id;
+    let [early_plan, early_reading] = [(); 2].map(|()| drawn());
+    shop.take(pen, lap, 1, &typed(0.4)).await.expect("taken");
+
+    let planned = bench.planned(first_visit).await;
+    let first = shop.enter_plan(pen, &planned).await.expect("entered").id;
+    assert_eq!(bench.round(first).await.changed, None);
+    let second = shop.enter_plan(&early_plan, &planned).await;
+    let second = second.expect("entered").id;
+    assert!(second < first, "its page was drawn before");
+    assert!(
+        bench.round(first).await.over.is_some(),
+        "the newer one stands"
+    );
+    assert_eq!(bench.round(second).await.over, None);
+    let taken = shop.take(&early_reading, lap, 2, &typed(0.3)).await;
+    taken.expect("taken");
+    let told = bench.round(second).await.changed.expect("told");
+    assert!(told.contains("the readings"), "{told}");
+
+    let planned = bench.planned(first_visit).await;
+    let plan = shop.enter_plan(pen, &planned).await.expect("entered").id;
+    let [early_turn, sent_late] = [(); 2].map(|()| drawn());
+    let taken = shop.take(pen, lap, 3, &typed(0.2)).await;
+    taken.expect("taken before any turn");
+    shop.turn_made(pen, plan, 1, None).await.expect("made");
+    let last = shop.turn_made(&early_turn, plan, 2, None).await;
+    let last = last.expect("made").id.to_string();
+    let round = bench.round(plan).await;
+    let made = round.last().and_then(|item| item.made.as_ref());
+    assert_eq!(made.expect("a turn").entry.id, last, "what undo takes back");
+    // A reading of the wheel as turned, into the lap from before: the page asked first.
+    let taken = shop.take(&sent_late, lap, 4, &typed(4.0)).await;
+    taken.expect("taken");
+
+    let next = bench.laps(0.2).await;
+    let remembered = bench.planned(next).await.rounds[0].clone();
+    let counted = |lateral: &[metrology::lap::RunoutPoint], mm: f64| {
+        let is_it =
+            |point: &&metrology::lap::RunoutPoint| (point.displacement.to_mm() - mm).abs() < 1e-9;
+        lateral.iter().filter(is_it).count()
+    };
+    let lateral = &remembered.readings.lateral;
+    assert_eq!(lateral.len(), SPOKES + 3, "{lateral:?}");
+    assert_eq!(counted(lateral, 4.0), 0);
+}
+
 #[tokio::test]
 async fn limits_are_kept_with_the_room_that_the_curve_asks() {
     let bench = Bench::new().await;

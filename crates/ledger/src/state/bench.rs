@@ -1,6 +1,6 @@
 //! A gauge's life: its calibrations, its checks, and what a failed check makes doubtful.
 
-use super::{Current, Things};
+use super::{Current, Order, Things};
 use crate::entry::{Calibration, Gauge, Point, RodCheck};
 use crate::id::Id;
 
@@ -66,11 +66,13 @@ impl GaugeRecord {
             let calibration = &record.calibration;
             (calibration.body.taken, calibration.thing)
         });
+        let mut rod_checks: Vec<Current<RodCheck>> = things.about(gauge);
+        rod_checks.sort_by_key(Current::first_written);
         Some(Self {
             gauge: things.get(gauge)?,
             in_view: things.in_view(gauge),
             calibrations,
-            rod_checks: things.about(gauge),
+            rod_checks,
         })
     }
 
@@ -82,12 +84,13 @@ impl GaugeRecord {
         self.calibrations.iter().rev().find(on_kind)
     }
 
-    /// How far it can be believed for what was entered at `entry`: a failed check makes doubtful whatever was
+    /// How far it can be believed for a lap that was begun then: a failed check makes doubtful whatever was
     /// measured since the last good one, and all that comes before the next good one.
     #[must_use]
-    pub fn trust(&self, entry: Id) -> Trust {
-        let before = self.rod_checks.iter().rfind(|check| check.thing < entry);
-        let after = self.rod_checks.iter().find(|check| check.thing > entry);
+    pub fn trust(&self, begun: Order) -> Trust {
+        let mut checks = self.rod_checks.iter();
+        let before = checks.clone().rfind(|check| check.first_written() < begun);
+        let after = checks.find(|check| check.first_written() > begun);
         let mut nearest = before.into_iter().chain(after);
         match nearest.clone().find(|check| !check.body.is_good()) {
             Some(failed) => Trust::Doubtful {

@@ -4,7 +4,10 @@
 //! whether they come once or twice.
 
 mod bench;
+mod order;
 mod wheel;
+
+pub use order::Order;
 
 pub use bench::{CalibrationRecord, GaugeRecord, Trust};
 pub use wheel::{LapRecord, PartRecord, PlanRecord, VisitRecord, WheelRecord};
@@ -28,6 +31,20 @@ pub struct Current<T> {
     pub correction: Option<Correction>,
     /// What it tells.
     pub body: T,
+}
+
+impl<T> Current<T> {
+    /// When what stands was written, among all that was.
+    #[must_use]
+    pub fn written(&self) -> Order {
+        Order::of(self.entry, self.stamp.at)
+    }
+
+    /// When the thing was written at first, among all that was.
+    #[must_use]
+    pub fn first_written(&self) -> Order {
+        Order::of(self.thing, self.since.0)
+    }
 }
 
 /// Entries made sense of: every thing as it stands now, and what is about it.

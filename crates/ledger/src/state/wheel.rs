@@ -50,7 +50,7 @@ pub struct VisitRecord {
     pub limits: Vec<Current<Limit>>,
     /// Claims to be judged in it.
     pub claims: Vec<Current<Claim>>,
-    /// Plans with the turns that follow them.
+    /// Plans with the turns that follow them, in the order in which they were entered.
     pub plans: Vec<PlanRecord>,
     /// Turns without a plan.
     pub turns: Vec<Current<Turn>>,
@@ -114,10 +114,10 @@ impl VisitRecord {
     fn with(things: &Things, visit: Current<Visit>) -> Self {
         let thing = visit.thing;
         let laps = things.about(thing).into_iter();
-        let plans = things.about(thing).into_iter().map(|plan| PlanRecord {
-            turns: things.about(plan.thing),
-            plan,
-        });
+        let plans = things.about(thing).into_iter();
+        let plans = plans.map(|plan| PlanRecord::with(things, plan));
+        let mut plans: Vec<PlanRecord> = plans.collect();
+        plans.sort_by_key(|plan| plan.plan.first_written());
         Self {
             visit,
             laps: laps.map(|lap| LapRecord::with(things, lap)).collect(),
@@ -126,7 +126,7 @@ impl VisitRecord {
             photos: things.about(thing),
             limits: things.about(thing),
             claims: things.about(thing),
-            plans: plans.collect(),
+            plans,
             turns: things.about(thing),
             advice: things.about(thing),
             reports: things.about(thing),
@@ -141,6 +141,14 @@ impl VisitRecord {
         planned
             .chain(&self.turns)
             .filter(|turn| turn.body.state == TurnState::Done)
+    }
+}
+
+impl PlanRecord {
+    fn with(things: &Things, plan: Current<Plan>) -> Self {
+        let mut turns: Vec<Current<Turn>> = things.about(plan.thing);
+        turns.sort_by_key(Current::first_written);
+        Self { plan, turns }
     }
 }
 

@@ -85,10 +85,10 @@ impl At {
     }
 }
 
-/// Ids rise with time, so the greatest entry is the last one.
+/// The reading that was written last.
 fn last(lap: &LapView) -> Option<&ReadingView> {
     let readings = lap.places.iter().filter_map(|place| place.reading.as_ref());
-    readings.max_by(|one, other| one.entry.entry.cmp(&other.entry.entry))
+    readings.max_by_key(|reading| reading.entry.order)
 }
 
 /// A side by its word.

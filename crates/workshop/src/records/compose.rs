@@ -234,7 +234,10 @@ impl Gathered {
             let laps = self.visit.laps.iter();
             let doubtful = laps.enumerate().filter(|(_, record)| {
                 record.lap.body.gauge == Some(gauge.gauge.thing)
-                    && matches!(gauge.trust(record.lap.thing), Trust::Doubtful { .. })
+                    && matches!(
+                        gauge.trust(record.lap.first_written()),
+                        Trust::Doubtful { .. }
+                    )
             });
             let laps: Vec<String> = doubtful.map(|(place, _)| (place + 1).to_string()).collect();
             if !laps.is_empty() {

@@ -171,5 +171,6 @@ pub(super) fn entry_view<T>(current: &Current<T>) -> EntryView {
         by: by.clone(),
         is_demo: *origin == ledger::Origin::Demo,
         why: current.correction.as_ref().map(|of| of.why.clone()),
+        order: current.written(),
     }
 }

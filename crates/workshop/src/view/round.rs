@@ -113,8 +113,7 @@ impl RoundView {
     #[must_use]
     pub fn last(&self) -> Option<&WorkView> {
         let made = self.work.iter().filter(|item| item.made.is_some());
-        // Ids rise with time, so the greatest entry is the last one.
-        made.max_by(|one, other| entry_of(one).cmp(&entry_of(other)))
+        made.max_by_key(|item| item.made.as_ref().map(|made| made.entry.order))
     }
 
     /// The item that is due.
@@ -129,8 +128,4 @@ impl RoundView {
         let made = self.work.iter().filter(|item| item.made.is_some());
         made.count()
     }
-}
-
-fn entry_of(item: &WorkView) -> Option<&str> {
-    item.made.as_ref().map(|made| made.entry.entry.as_str())
 }

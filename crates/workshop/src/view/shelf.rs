@@ -1,6 +1,7 @@
 //! What the records show: wheels on the shelf, a wheel's life, a visit, a lap, a gauge.
 
 use super::PlanNoteView;
+use ledger::state::Order;
 use serde::Serialize;
 
 /// Who entered something, and when.
@@ -20,6 +21,9 @@ pub struct EntryView {
     pub is_demo: bool,
     /// Why it took the place of another, when it did.
     pub why: Option<String>,
+    /// When it was written, among all that was; an id may have been given out long before.
+    #[serde(skip)]
+    pub order: Order,
 }
 
 /// Wheels, the one that was here last first, or as they were found.

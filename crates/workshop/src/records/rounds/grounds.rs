@@ -122,7 +122,7 @@ fn readings(of: &Gathered) -> String {
         let gauge = gauges.find(|one| Some(one.gauge.thing) == lap.lap.body.gauge);
         let is_doubtful = gauge.is_some_and(|gauge| {
             lap.lap.body.takes == Takes::Reading
-                && matches!(gauge.trust(lap.lap.thing), Trust::Doubtful { .. })
+                && matches!(gauge.trust(lap.lap.first_written()), Trust::Doubtful { .. })
         });
         text += &format!("lap {} {is_doubtful}\n", lap.lap.entry);
         text += &lines(lap.readings.iter().map(|reading| reading.entry));

@@ -4,7 +4,7 @@ use crate::records::at_once::is_todays;
 use crate::records::seen::missing;
 use crate::records::{Error, Id, Shop};
 use ledger::entry::TurnState;
-use ledger::state::{Things, VisitRecord, WheelRecord};
+use ledger::state::{Current, Things, VisitRecord, WheelRecord};
 use std::time::Duration;
 
 /// Rounds further apart belong to two pieces of work: the wheel went away and may have been ridden in between.
@@ -83,10 +83,11 @@ pub(super) fn of_this_work<'r>(
 pub(super) fn read_before_turns(visit: &VisitRecord) -> VisitRecord {
     let mut seen = visit.clone();
     let turns = visit.turns_made().filter(|turn| turn.body.turns != 0.0);
-    if let Some(first) = turns.map(|turn| turn.thing).min() {
+    if let Some(first) = turns.map(Current::written).min() {
         for lap in &mut seen.laps {
             // By the first entry of each place: a number that is corrected later was read when it was read.
-            lap.readings.retain(|reading| reading.thing < first);
+            lap.readings
+                .retain(|reading| reading.first_written() < first);
         }
     }
     seen

@@ -174,7 +174,7 @@ impl AtPlan {
             .visit
             .plans
             .iter()
-            .any(|one| one.plan.thing > self.plan.plan.thing);
+            .any(|one| one.plan.first_written() > self.plan.plan.first_written());
         let newer = newer.then(|| "A newer plan was made for this visit: turn by that one.".into());
         self.read_since.clone().or(newer)
     }
