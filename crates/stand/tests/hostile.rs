@@ -798,3 +798,58 @@ async fn turn_that_no_page_sends_is_refused_and_the_same_form_turns_once() {
     assert!(answer.body.contains("Next lap, bare"), "{}", answer.body);
     served.end().await;
 }
+
+#[tokio::test]
+async fn reading_into_a_lap_from_before_the_turns_is_asked_about() {
+    let (served, browser, _) = workshop().await;
+    let (plan, visit, _) = round(&served).await;
+    let id = |address: &str| {
+        address
+            .rsplit('/')
+            .next()
+            .expect("an id")
+            .parse()
+            .expect("one")
+    };
+    let life = served.shop.visit(id(&visit)).await.expect("a visit");
+    let of_lap = life
+        .laps
+        .iter()
+        .find(|lap| lap.takes == "lateral")
+        .expect("a lap");
+    let lap = format!("/laps/{}", of_lap.entry.id);
+    let at = async |number: usize| {
+        let view = served.shop.lap(id(&lap)).await.expect("a lap");
+        let reading = view.places[number - 1].reading.clone().expect("one stands");
+        (reading.entry.entry, reading.raw)
+    };
+    let send = async |number: usize, raw: &str, late: bool| {
+        let (seen, _) = at(number).await;
+        let number = number.to_string();
+        let mut fields = vec![("number", number.as_str()), ("seen", &seen), ("raw", raw)];
+        fields.extend(late.then_some(("late", "yes")));
+        served.post(&lap, &browser, &fields).await
+    };
+    assert_eq!(send(1, "0.11", false).await.status, 303, "before any turn");
+    let turn = [("number", "1"), ("do", "done")];
+    let turned = served.post(&format!("{plan}/work"), &browser, &turn).await;
+    assert_eq!(turned.status, 303);
+    let asked = send(2, "0.22", false).await;
+    assert_eq!(asked.status, 422);
+    for words in [
+        "Nipples were turned since",
+        "begin the next lap",
+        "put 0.22 in its place",
+    ] {
+        assert!(asked.body.contains(words), "{words}: {}", asked.body);
+    }
+    assert_ne!(at(2).await.1, "0.22");
+    assert_eq!(at(1).await.1, "0.11");
+    let typed = format!("{lap}/typed");
+    let page = served.get(&typed, Some(&browser)).await;
+    assert!(page.body.contains("Read before the turns"), "{}", page.body);
+    assert_eq!(send(2, "0.22", true).await.status, 303, "it was a slip");
+    assert_eq!(at(2).await.1, "0.22");
+    assert_eq!(send(3, "0.33", false).await.status, 303, "asked once");
+    served.end().await;
+}

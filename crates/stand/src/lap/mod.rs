@@ -3,6 +3,7 @@
 mod about;
 mod at;
 mod entry;
+mod late;
 pub(crate) mod near;
 mod page;
 mod routes;

@@ -3,7 +3,7 @@
 use super::at::{At, spoke};
 use super::entry::{Entered, Slip, entered};
 use super::page::{self, Said, Shown, said_of};
-use super::{about, typed};
+use super::{about, late, typed};
 use crate::desk::{Desk, id};
 use crate::layout::{Frame, token};
 use crate::live;
@@ -124,7 +124,13 @@ async fn write(
     let pen = frame.pen(&posted)?;
     let number: usize = posted.raw("number").parse().unwrap_or(0);
     let seen = posted.named("seen")?;
-    let (done, did) = match asked(&posted) {
+    let asked = asked(&posted);
+    if matches!(asked, Asked::Take { .. } | Asked::Skip)
+        && let Some(said) = late::asked(&desk, &frame, lap, &posted).await?
+    {
+        return asked_back(&desk, &frame, lap, number, said, &posted).await;
+    }
+    let (done, did) = match asked {
         Asked::Take { raw, value } => {
             let typed = Typed { raw, value };
             let done = match seen {
@@ -184,7 +190,7 @@ async fn asked_back(
     Ok((status, page).into_response())
 }
 
-fn asks(words: String, answers: Markup) -> Said {
+pub(super) fn asks(words: String, answers: Markup) -> Said {
     Said {
         outcome: "asked",
         aloud: words.clone(),

@@ -2,6 +2,7 @@
 
 use super::at::{At, spoke};
 use super::entry::{Entered, entered};
+use super::late;
 use super::page::name;
 use crate::desk::{Desk, id};
 use crate::layout::{Frame, Part, form, page};
@@ -36,6 +37,7 @@ fn sheet(desk: &Desk, frame: &Frame, lap: LapView, posted: &Posted, troubles: &[
         p { "What stands in a field is written; an empty one stays open. " kbd { "Tab" } " goes to the next spoke, "
             kbd { "Enter" } " sends them all." }
         @for trouble in troubles { p class="ask" role="alert" { (trouble) } }
+        @if at.lap.is_turned_since { div class="ask" { p { (late::SINCE) } (late::next_lap(frame, &at.lap)) } }
         (form(frame, &format!("{address}/typed"), &html! {
             ol class="typed" {
                 @for place in open {
@@ -49,7 +51,7 @@ fn sheet(desk: &Desk, frame: &Frame, lap: LapView, posted: &Posted, troubles: &[
                     }
                 }
             }
-            button class="main" { "Write them down" }
+            (late::write_down(&at.lap))
             " " a class="button" href=(address) { "Back to the lap" }
         }))
     };
@@ -76,6 +78,9 @@ pub(super) async fn write(
             }
             _ => troubles.push(format!("{}: “{raw}” is no number.", spoke(place))),
         }
+    }
+    if !readings.is_empty() && !late::is_answered(&view, &posted) {
+        troubles.push("Nothing is written yet: say below when it was read.".into());
     }
     if troubles.is_empty() {
         for (number, raw, value) in readings {

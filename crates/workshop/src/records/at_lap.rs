@@ -1,12 +1,13 @@
 //! A lap as it stands: place by place, with what it must be to be read on.
 
 use super::compose::{NO_FACE, counted_of, gauge_of, side_of, state_of, wheel_of};
+use super::rounds::turned_last;
 use super::seen::{entry_view, missing};
 use super::visit::sound;
 use super::{Error, Id, Shop, Typed};
 use crate::view::{LapPlaceView, LapView, ReadingView};
 use ledger::entry::{Counted, Face, Gauge, Lap, Outcome, Reading, State, Takes};
-use ledger::state::{Current, Things};
+use ledger::state::{Current, Order, Things, VisitRecord};
 use metrology::lap::{self, Axis, RunoutPoint, Taken};
 use quantity::{Length, Pressure};
 use wheel::{SpokeIndex, Wheel};
@@ -35,7 +36,15 @@ impl Shop {
             Some(gauge) => Some(gauge_of(&self.current::<Gauge>(gauge).await?.body)?),
             None => None,
         };
+        let visit: Things = self
+            .ledger
+            .without_laps(&[found.body.visit])
+            .await?
+            .into_iter()
+            .collect();
+        let visit = VisitRecord::of(&visit, found.body.visit);
         Ok(AtLap {
+            turned: visit.as_ref().and_then(turned_last),
             of,
             wheel,
             gauge,
@@ -55,6 +64,8 @@ pub(super) struct AtLap {
     pub(super) lap: Current<Lap>,
     /// What stands at its places, what was taken back among it.
     pub(super) readings: Vec<Current<Reading>>,
+    /// When a nipple was turned last in its visit.
+    turned: Option<Order>,
 }
 
 impl AtLap {
@@ -67,6 +78,16 @@ impl AtLap {
         }
         let gauge = self.gauge.clone().unwrap_or_else(unnamed);
         sound_at(self.wheel.clone(), &lap, Some(gauge), number, typed)
+    }
+
+    /// Whether a nipple was turned after the last that stands in the lap was written: whoever goes on reading into it
+    /// may not know.
+    fn is_turned_since(&self) -> bool {
+        let standing = self.readings.iter();
+        let standing = standing.filter(|one| one.body.outcome != Outcome::Undone);
+        let last = standing.map(Current::written).max();
+        let last = last.max(Some(self.lap.first_written()));
+        last < self.turned
     }
 
     pub(super) fn view(&self) -> LapView {
@@ -116,6 +137,7 @@ impl AtLap {
             temperature_c: of.temperature_c,
             note: of.note.clone(),
             places,
+            is_turned_since: self.is_turned_since(),
             at_angles: elsewhere
                 .filter(|one| one.body.outcome == Outcome::Taken)
                 .map(reading_view)

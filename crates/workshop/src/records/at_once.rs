@@ -21,8 +21,8 @@ pub struct LapTaken {
 }
 
 impl Shop {
-    /// Begins a lap at once, in today's visit of the wheel or in a new one: nothing is read into a visit after
-    /// nipples were turned in it. Gauge and pressure are said when there is time; the gauge is the one of today's
+    /// Begins a lap at once, in today's visit of the wheel or in a new one: none is begun in a visit after nipples were
+    /// turned in it. Whether what is read on in an older lap is to be asked about tells its view. Gauge and pressure are said when there is time; the gauge is the one of today's
     /// last lap or of the last round's, or the only one there is.
     ///
     /// # Errors

@@ -283,6 +283,8 @@ pub struct LapView {
     pub note: Option<String>,
     /// Its places in the order in which they are taken: once round the wheel.
     pub places: Vec<LapPlaceView>,
+    /// Whether nipples were turned in its visit after the last that was read into it.
+    pub is_turned_since: bool,
     /// Readings taken at angles of the rim instead of spokes.
     pub at_angles: Vec<ReadingView>,
     /// The first place where nothing stands; none when the lap is whole.

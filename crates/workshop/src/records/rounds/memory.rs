@@ -4,7 +4,7 @@ use crate::records::at_once::is_todays;
 use crate::records::seen::missing;
 use crate::records::{Error, Id, Shop};
 use ledger::entry::TurnState;
-use ledger::state::{Current, Things, VisitRecord, WheelRecord};
+use ledger::state::{Current, Order, Things, VisitRecord, WheelRecord};
 use std::time::Duration;
 
 /// Rounds further apart belong to two pieces of work: the wheel went away and may have been ridden in between.
@@ -44,6 +44,12 @@ impl Shop {
 /// Whether a nipple stands turned after the readings of a visit; one passed over is not turned.
 pub(in crate::records) fn is_turned(visit: &VisitRecord) -> bool {
     visit.turns_made().any(|turn| turn.body.turns != 0.0)
+}
+
+/// When a nipple was turned last of those that stand turned after the readings of a visit.
+pub(in crate::records) fn turned_last(visit: &VisitRecord) -> Option<Order> {
+    let turns = visit.turns_made().filter(|turn| turn.body.turns != 0.0);
+    turns.map(Current::written).max()
 }
 
 /// Whether a visit is a round: a plan was made in it, or something was turned.

@@ -11,7 +11,7 @@ mod readings;
 mod work;
 
 pub use memory::LapsGo;
-pub(super) use memory::is_turned;
+pub(super) use memory::{is_turned, turned_last};
 pub(super) use work::{plan_note, turn_view};
 
 use super::compose::{Gathered, wheel_of};
