@@ -299,6 +299,12 @@ async fn place_in_a_round_is_kept_over_turns_undone_and_passed_over() {
         matches!(nowhere, Err(Error::NoTurn { number: 99, .. })),
         "{nowhere:?}"
     );
+    let told = |turns| Error::NoTurn { number: 2, turns }.to_string();
+    assert!(told(0).contains("nothing to turn"), "{}", told(0));
+    assert!(told(1).contains("one turn"), "{}", told(1));
+    assert!(told(5).contains("1 to 5") && told(5).lines().count() == 2);
+    let told = Error::TurnedSince { turns: 1 }.to_string();
+    assert!(told.contains("(1 turn noted)"), "{told}");
 }
 
 #[tokio::test]
@@ -360,7 +366,14 @@ async fn nobody_plans_or_turns_by_readings_from_before_the_turns() {
         matches!(told, Err(Error::PlanOver { .. })),
         "read since: {told:?}"
     );
-    assert!(bench.round(plan).await.over.is_some());
+    let round = bench.round(plan).await;
+    let over = round.over.clone().expect("it is over");
+    let sheet = round.as_it_stands().expect("a plan");
+    assert_eq!(sheet.findings[0].says, over, "on paper too");
+    let told = shop.at_round(visit).await;
+    assert!(matches!(told, Err(Error::ReadSince { .. })), "{told:?}");
+    let late = shop.enter_plan(pen, &first).await;
+    assert!(matches!(late, Err(Error::ReadSince { .. })), "{late:?}");
 }
 
 #[tokio::test]

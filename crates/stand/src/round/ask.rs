@@ -32,7 +32,9 @@ pub(super) async fn show(
         Ok(at) => {
             Ok(ask(&frame, &of, &at, unit, &desk.shop.fresh_id().to_string()).into_response())
         }
-        Err(error @ Error::TurnedSince { .. }) => Ok(turned_since(&frame, &of, &error)),
+        Err(error @ (Error::TurnedSince { .. } | Error::ReadSince { .. })) => {
+            Ok(too_late(&frame, &of, &error))
+        }
         Err(error) => Err(back(desk.refuse(&error), &visit)),
     }
 }
@@ -165,23 +167,31 @@ fn told(finding: &FindingView) -> Markup {
     html! { div class=(class) { p { (finding.says) } } }
 }
 
-/// That a plan from these readings would turn twice, and where to go from there.
-fn turned_since(frame: &Frame, visit: &VisitView, error: &Error) -> Response {
+/// That a plan from these readings would be of the wheel as it was, and where to go from there.
+fn too_late(frame: &Frame, visit: &VisitView, error: &Error) -> Response {
+    let is_read = matches!(error, Error::ReadSince { .. });
+    let title = if is_read {
+        "Plan from the newest visit"
+    } else {
+        "Take the laps anew first"
+    };
+    let wheel = format!("/wheels/{}", visit.wheel_label);
     let body = html! {
-        h1 { "Take the laps anew first" }
+        h1 { (title) }
         @for line in error.to_string().lines() { p class="says" { (line) } }
         div class="row" {
-            (form(frame, &format!("/wheels/{}/laps", visit.wheel_label), &html! {
-                input type="hidden" name="state" value="bare";
-                button class="main" { "Next lap, bare" }
-            }))
+            @if is_read {
+                a class="button main" href=(wheel) { "To the wheel" }
+            } @else {
+                (form(frame, &format!("{wheel}/laps"), &html! {
+                    input type="hidden" name="state" value="bare";
+                    button class="main" { "Next lap, bare" }
+                }))
+            }
             @if let Some(plan) = visit.plans.last() { a class="button" href={ "/rounds/" (plan.entry.id) } { "To the round" } }
             a class="button" href={ "/visits/" (visit.entry.id) } { "Back to the visit" }
         }
     };
-    (
-        StatusCode::CONFLICT,
-        page(frame, Part::Wheels, "Take the laps anew first", &body),
-    )
-        .into_response()
+    let page = page(frame, Part::Wheels, title, &body);
+    (StatusCode::CONFLICT, page).into_response()
 }

@@ -62,7 +62,9 @@ async fn show(
 async fn print(State(desk): State<Desk>, Path(plan): Path<String>) -> Result<Response, Refusal> {
     let round = looked_at(&desk, &plan).await?;
     let unit = desk.unit().await?;
-    let sheet = true_up::page(own(&round)?, unit).map_err(|e| desk.undrawn(&e))?;
+    let plan = round.as_it_stands();
+    let plan = plan.ok_or_else(|| Refusal::not_there("such plan"))?;
+    let sheet = true_up::page(&plan, unit).map_err(|e| desk.undrawn(&e))?;
     Ok(as_report(sheet.into_bytes()))
 }
 

@@ -120,12 +120,22 @@ pub enum Error {
     },
     /// Nipples were turned after the readings that a plan would rest on.
     #[error(
-        "in this visit {turns} nipples were turned since its readings were taken\n  \
-         Take the next lap first: it begins a visit of its own. A plan from the old readings would turn twice."
+        "in this visit nipples were turned since its readings were taken ({} noted)\n  \
+         Take the next lap first: it begins a visit of its own. A plan from the old readings would turn twice.",
+        several(*turns, "turn")
     )]
     TurnedSince {
         /// How many turns stand.
         turns: usize,
+    },
+    /// The wheel was read again after the visit that a plan would rest on.
+    #[error(
+        "the wheel was read again after this visit, on {taken}\n  \
+         Plan from there: what was read here is of the wheel as it was."
+    )]
+    ReadSince {
+        /// When.
+        taken: String,
     },
     /// What a plan rests on changed while it was made.
     #[error(
@@ -148,7 +158,7 @@ pub enum Error {
         by: String,
     },
     /// A plan has no such turn.
-    #[error("the plan has the turns 1 to {turns}; there is no turn {number}")]
+    #[error("{}", no_turn(*number, *turns))]
     NoTurn {
         /// As it was asked for.
         number: usize,
@@ -179,6 +189,22 @@ pub enum Error {
         /// What can be done.
         mend: &'static str,
     },
+}
+
+/// `1 turn`, `3 turns`.
+fn several(count: usize, what: &str) -> String {
+    let end = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{end}")
+}
+
+fn no_turn(number: usize, turns: usize) -> String {
+    match turns {
+        0 => "the plan has nothing to turn\n  Read the wheel anew when it is to be planned for again.".into(),
+        1 => format!("the plan has one turn; there is no turn {number}\n  Look at its list for what is due."),
+        _ => format!(
+            "the plan has the turns 1 to {turns}; there is no turn {number}\n  Look at its list for what is due."
+        ),
+    }
 }
 
 impl Error {

@@ -37,6 +37,7 @@ impl Error {
             | Self::Calibrate(_)
             | Self::NoPlan(_)
             | Self::TurnedSince { .. }
+            | Self::ReadSince { .. }
             | Self::NoTurn { .. }
             | Self::NoLabel(_)
             | Self::Unsaid { .. }

@@ -1,6 +1,6 @@
 //! A round of truing as the records have it: its plan, and nipple by nipple what was turned.
 
-use super::{EntryView, PlanView, TurnNoteView, TurnedView};
+use super::{EntryView, FindingView, PlanView, TurnNoteView, TurnedView};
 use serde::{Deserialize, Serialize};
 
 /// What a plan was asked for beside what the shop settled; kept with it, and asked alike the next time.
@@ -114,6 +114,22 @@ impl RoundView {
     pub fn last(&self) -> Option<&WorkView> {
         let made = self.work.iter().filter(|item| item.made.is_some());
         made.max_by_key(|item| item.made.as_ref().map(|made| made.entry.order))
+    }
+
+    /// The plan, with what came between since it was made among what is to be known first: for a sheet that is worked
+    /// by where nobody sees these pages. None when it is in another form.
+    #[must_use]
+    pub fn as_it_stands(&self) -> Option<PlanView> {
+        let mut plan = self.plan.clone()?;
+        let since = [&self.over, &self.changed].into_iter().flatten();
+        let since = since.map(|says| FindingView {
+            weight: "doubt".into(),
+            about: "since this plan was made".into(),
+            says: says.clone(),
+            spokes: Vec::new(),
+        });
+        plan.findings.splice(0..0, since);
+        Some(plan)
     }
 
     /// The item that is due.

@@ -178,10 +178,13 @@ impl Shop {
     /// shop asks of a plan.
     ///
     /// # Errors
-    /// [`Error::TurnedSince`] when nipples were turned after those readings, [`Error::Missing`] when there is no
-    /// such visit.
+    /// [`Error::TurnedSince`] when nipples were turned after those readings, [`Error::ReadSince`] when the wheel was
+    /// read again in a later visit, [`Error::Missing`] when there is no such visit.
     pub async fn at_round(&self, visit: Id) -> Result<AtRound, Error> {
         let (record, of) = self.visit_record(visit).await?;
+        if let Some(taken) = self.read_since(&record, of.visit.thing).await? {
+            return Err(Error::ReadSince { taken });
+        }
         not_turned(&of)?;
         let (wheel, _) = wheel_of(&record.wheel.body)?;
         let Remembered {
@@ -247,7 +250,8 @@ impl Shop {
     /// Enters a plan that was made: from then on it is worked by, nipple by nipple.
     ///
     /// # Errors
-    /// [`Error::TurnedSince`] when a nipple was turned while it was made, [`Error::ChangedSince`] when what it rests
+    /// [`Error::TurnedSince`] when a nipple was turned while it was made, [`Error::ReadSince`] when the wheel was read
+    /// again, [`Error::ChangedSince`] when what it rests
     /// on is not what it was.
     pub async fn enter_plan(&self, pen: &Pen, planned: &Planned) -> Result<Written, Error> {
         let visit = planned.visit;
@@ -257,6 +261,9 @@ impl Shop {
         };
         let _alone = self.alone.at(visit).await;
         let (record, of) = self.visit_with_laps(visit).await?;
+        if let Some(taken) = self.read_since(&record, visit).await? {
+            return Err(Error::ReadSince { taken });
+        }
         not_turned(&of)?;
         let grounds = self.grounds_now(&record, &of).await?;
         match &grounds.changed_since(&planned.grounds)[..] {
@@ -277,6 +284,18 @@ impl Shop {
         }
         let now = self.gathered_of(record.clone(), of.clone()).await?;
         Grounds::of(&now, &earlier)
+    }
+
+    /// When the wheel of `record` was read again after a visit.
+    async fn read_since(&self, record: &WheelRecord, visit: Id) -> Result<Option<String>, Error> {
+        let visits = record.visits.iter().map(|one| one.visit.thing);
+        for later in visits.skip_while(|one| *one != visit).skip(1) {
+            let later = self.with_laps(later).await?;
+            if later.laps.iter().any(|lap| !lap.readings.is_empty()) {
+                return Ok(Some(minute(&later.visit.body)));
+            }
+        }
+        Ok(None)
     }
 
     /// A visit with all that was measured in it, and its wheel without.

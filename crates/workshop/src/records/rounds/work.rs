@@ -24,7 +24,7 @@ struct AtPlan {
     kept: Option<Kept>,
     /// What a plan would rest on now; none when that cannot be read any more.
     now: Option<Grounds>,
-    /// That the wheel was read after the turns: what is turned from now on belongs to another round.
+    /// The visit in which the wheel was read after the turns: what is turned from now on belongs to another round.
     read_since: Option<String>,
 }
 
@@ -98,10 +98,15 @@ impl Shop {
     /// [`Error::Refused`] when somebody was quicker, [`Error::PlanOver`] when the wheel was read since.
     pub async fn turned_back(&self, pen: &Pen, seen: Id, why: &str) -> Result<Written, Error> {
         let turn: Current<Turn> = self.current(seen).await?;
-        if let Ok(at) = self.at_plan(turn.body.about).await
-            && let Some(why) = at.read_since
-        {
-            return Err(Error::PlanOver { why });
+        let at = match self.at_plan(turn.body.about).await {
+            Ok(at) => Some(at),
+            Err(Error::Missing { .. }) => None, // it was made without a plan
+            Err(error) => return Err(error),
+        };
+        if let Some(taken) = at.and_then(|at| at.read_since) {
+            return Err(Error::PlanOver {
+                why: read_again(&taken),
+            });
         }
         let back = Turn {
             state: TurnState::Undone,
@@ -113,19 +118,7 @@ impl Shop {
     async fn at_plan(&self, plan: Id) -> Result<AtPlan, Error> {
         let seen: Current<Plan> = self.current(plan).await?;
         let (record, visit) = self.visit_with_laps(seen.body.visit).await?;
-        let mut read_since = None;
-        let visits = record.visits.iter().map(|one| one.visit.thing);
-        let later = visits.skip_while(|one| *one != visit.visit.thing).skip(1);
-        for later in later {
-            let later = self.with_laps(later).await?;
-            if later.laps.iter().any(|lap| !lap.readings.is_empty()) {
-                let taken = super::minute(&later.visit.body);
-                read_since = Some(format!(
-                    "The wheel was read again after this round, in the visit of {taken}: plan the next round from there."
-                ));
-                break;
-            }
-        }
+        let read_since = self.read_since(&record, visit.visit.thing).await?;
         let found = visit.plans.iter().find(|one| one.plan.thing == seen.thing);
         let plan = found.cloned().ok_or_else(|| missing("plan", plan))?;
         let kept = Kept::read(&plan.plan.body.text);
@@ -176,7 +169,8 @@ impl AtPlan {
             .iter()
             .any(|one| one.plan.first_written() > self.plan.plan.first_written());
         let newer = newer.then(|| "A newer plan was made for this visit: turn by that one.".into());
-        self.read_since.clone().or(newer)
+        let read_since = self.read_since.as_deref().map(read_again);
+        read_since.or(newer)
     }
 
     /// What the plan rested on, and what it would rest on now; none where either is not known.
@@ -283,6 +277,13 @@ impl AtPlan {
             changed: self.changed(),
         }
     }
+}
+
+/// That the wheel was read again after a round, in the visit of that time.
+fn read_again(taken: &str) -> String {
+    format!(
+        "The wheel was read again after this round, in the visit of {taken}: plan the next round from there."
+    )
 }
 
 /// Whether a nipple was passed over: a turn that stands and is none.
