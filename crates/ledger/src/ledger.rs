@@ -1,6 +1,6 @@
 //! The ledger itself.
 
-use crate::append::{Receipt, Refusal, Rehearsal, rows};
+use crate::append::{Receipt, Refusal, Rehearsal, Seen, rows, seen};
 use crate::cell::Hash;
 use crate::entry::{Entry, Kind, Stamp, Standing, Withdrawal};
 use crate::find::{self, OnShelf, ShelfMark, ShelfPage, Trace, Traced};
@@ -170,7 +170,29 @@ impl Ledger {
     /// # Errors
     /// [`Refusal`], which names the first entry that cannot be put in.
     pub async fn append(&self, entries: Vec<Entry>) -> Result<Receipt, Refusal> {
-        self.put(entries, Coming::Now).await
+        self.put(entries, Coming::Now, None).await
+    }
+
+    /// As [`Ledger::append`], unless something came in since about the thing that was [`Ledger::seen`]: of two programs
+    /// on one record that decide by the same look, one is told.
+    ///
+    /// # Errors
+    /// [`Refusal::NotAsSeen`], and as [`Ledger::append`].
+    pub async fn append_as_seen(
+        &self,
+        entries: Vec<Entry>,
+        seen: Seen,
+    ) -> Result<Receipt, Refusal> {
+        self.put(entries, Coming::Now, Some(seen)).await
+    }
+
+    /// How much there is about a thing and about what is about it: asked before it is looked at.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn seen(&self, thing: Id) -> Result<Seen, Trouble> {
+        let mut reader = self.reader().await?;
+        seen::of_thing(&mut reader.connection(), thing).await
     }
 
     /// Puts entries in that were made elsewhere or long ago; their times are not held against the clock.
@@ -178,10 +200,15 @@ impl Ledger {
     /// # Errors
     /// As [`Ledger::append`].
     pub async fn take_over(&self, entries: Vec<Entry>) -> Result<Receipt, Refusal> {
-        self.put(entries, Coming::FromElsewhere).await
+        self.put(entries, Coming::FromElsewhere, None).await
     }
 
-    async fn put(&self, entries: Vec<Entry>, coming: Coming) -> Result<Receipt, Refusal> {
+    async fn put(
+        &self,
+        entries: Vec<Entry>,
+        coming: Coming,
+        seen: Option<Seen>,
+    ) -> Result<Receipt, Refusal> {
         for entry in &entries {
             self.ids.saw(entry.id);
         }
@@ -190,6 +217,7 @@ impl Ledger {
         let request = Request {
             entries,
             coming,
+            seen,
             answer,
         };
         let asked = Asked::Put(request);
@@ -226,7 +254,7 @@ impl Ledger {
     /// [`Trouble`] when the store cannot be read.
     pub async fn life(&self, thing: Id) -> Result<Vec<Entry>, Trouble> {
         let mut reader = self.reader().await?;
-        Ok(self.seen(read::life(&mut reader.connection(), thing).await?))
+        Ok(self.noted(read::life(&mut reader.connection(), thing).await?))
     }
 
     /// As [`Ledger::life`], of several things at once and without laps and what is about those: what was said and
@@ -236,7 +264,7 @@ impl Ledger {
     /// [`Trouble`] when the store cannot be read.
     pub async fn without_laps(&self, things: &[Id]) -> Result<Vec<Entry>, Trouble> {
         let mut reader = self.reader().await?;
-        Ok(self.seen(read::without_laps(&mut reader.connection(), things).await?))
+        Ok(self.noted(read::without_laps(&mut reader.connection(), things).await?))
     }
 
     /// A thing in every version, the first one first, without what is about it; empty when there is none.
@@ -245,7 +273,7 @@ impl Ledger {
     /// [`Trouble`] when the store cannot be read.
     pub async fn versions(&self, thing: Id) -> Result<Vec<Entry>, Trouble> {
         let mut reader = self.reader().await?;
-        Ok(self.seen(read::versions(&mut reader.connection(), thing).await?))
+        Ok(self.noted(read::versions(&mut reader.connection(), thing).await?))
     }
 
     /// The entries with these ids, in the order of entries, as far as there are such.
@@ -254,7 +282,7 @@ impl Ledger {
     /// [`Trouble`] when the store cannot be read.
     pub async fn entries(&self, ids: &[Id]) -> Result<Vec<Entry>, Trouble> {
         let mut reader = self.reader().await?;
-        Ok(self.seen(read::entries(&mut reader.connection(), ids).await?))
+        Ok(self.noted(read::entries(&mut reader.connection(), ids).await?))
     }
 
     /// Every entry of a kind that is about nothing else (mechanics, wheels, gauges, rigs, settings).
@@ -263,7 +291,7 @@ impl Ledger {
     /// [`Trouble`] when the store cannot be read.
     pub async fn all_of(&self, kind: Kind) -> Result<Vec<Entry>, Trouble> {
         let mut reader = self.reader().await?;
-        Ok(self.seen(read::kind(&mut reader.connection(), kind).await?))
+        Ok(self.noted(read::kind(&mut reader.connection(), kind).await?))
     }
 
     /// The laps taken with a gauge, in every version, in the order of entries.
@@ -272,7 +300,7 @@ impl Ledger {
     /// [`Trouble`] when the store cannot be read.
     pub async fn laps_with(&self, gauge: Id) -> Result<Vec<Entry>, Trouble> {
         let mut reader = self.reader().await?;
-        Ok(self.seen(read::laps_with(&mut reader.connection(), gauge).await?))
+        Ok(self.noted(read::laps_with(&mut reader.connection(), gauge).await?))
     }
 
     /// Every entry as the ledger stands now, to be read page by page.
@@ -424,7 +452,7 @@ impl Ledger {
     }
 
     /// Takes note of the ids that were read, so that all made later are greater.
-    fn seen(&self, entries: Vec<Entry>) -> Vec<Entry> {
+    fn noted(&self, entries: Vec<Entry>) -> Vec<Entry> {
         if let Some(last) = entries.last() {
             self.ids.saw(last.id);
         }

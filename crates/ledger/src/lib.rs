@@ -39,7 +39,7 @@ mod ledger;
 #[cfg(test)]
 mod plans;
 
-pub use append::{Finding, Receipt, Refusal, Rehearsal};
+pub use append::{Finding, Receipt, Refusal, Rehearsal, Seen};
 pub use cell::{Cell, Column, Hash, Misfit, Sort};
 pub use entry::{Body, Entry, Kind, Origin, Stamp};
 pub use id::{Id, Moment, NoId};

@@ -1,6 +1,6 @@
 //! That every question is answered by an index: SQLite tells how it would go about it.
 
-use crate::append::rows;
+use crate::append::{rows, seen};
 use crate::entry::Kind;
 use crate::find;
 use crate::ledger::{Access, Ledger, Place};
@@ -35,6 +35,7 @@ async fn every_question_is_answered_by_an_index() {
         (read::life_sql(), few),
         (read::without_laps_sql(&list), few),
         (read::versions_sql(), none),
+        (seen::COUNT.into(), "SCAN CONSTANT ROW"),
         (read::after_sql(false), all),
         (read::after_sql(true), none),
         (read::kind_sql(), none),

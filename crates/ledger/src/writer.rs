@@ -1,6 +1,7 @@
 //! The one hand that writes: a queue, and groups of requests that share one flush.
 
-use crate::append::{Finding, Receipt, Refusal, append};
+use crate::append::seen::is_as_seen;
+use crate::append::{Finding, Receipt, Refusal, Seen, append};
 use crate::entry::Entry;
 use crate::id::{Id, Moment};
 use crate::listen;
@@ -44,6 +45,8 @@ pub(crate) enum Asked {
 pub(crate) struct Request {
     pub(crate) entries: Vec<Entry>,
     pub(crate) coming: Coming,
+    /// What they rest on, when they may not be put in unless it still stands.
+    pub(crate) seen: Option<Seen>,
     pub(crate) answer: oneshot::Sender<Result<Receipt, Refusal>>,
 }
 
@@ -212,7 +215,7 @@ async fn attempt(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Troub
     let mut all: Vec<Ended> = Vec::new();
     for request in group {
         connection.run("SAVEPOINT request".into(), vec![]).await?;
-        let ended = match append(&mut connection, &request.entries).await {
+        let ended = match put_in(&mut connection, request).await {
             Err(Refusal::Store(trouble)) => return Err(trouble),
             ended => ended,
         };
@@ -235,6 +238,19 @@ async fn attempt(hand: &mut Hand, group: &[Request]) -> Result<Vec<Ended>, Troub
     }
     connection.run("COMMIT".into(), vec![]).await?;
     Ok(all)
+}
+
+/// Puts the entries of a request in, unless what they rest on changed; what is there already is left as it is.
+async fn put_in(connection: &mut Connection<'_>, request: &Request) -> Result<Vec<Entry>, Refusal> {
+    let changed = match request.seen {
+        Some(seen) if !is_as_seen(connection, seen).await? => Some(seen.thing()),
+        _ => None,
+    };
+    let fresh = append(connection, &request.entries).await?;
+    match changed {
+        Some(thing) if !fresh.is_empty() => Err(Refusal::NotAsSeen { thing }),
+        _ => Ok(fresh),
+    }
 }
 
 fn receipt(request: &Request, fresh: &[Entry], newest: Option<(Id, Moment)>) -> Receipt {
@@ -309,6 +325,7 @@ mod tests {
                 let request = Request {
                     entries,
                     coming: Coming::Now,
+                    seen: None,
                     answer,
                 };
                 queue.send(Asked::Put(request)).await.expect("queued");
@@ -398,6 +415,7 @@ mod tests {
             .map(|_| Request {
                 entries: vec![desk.setting(3)],
                 coming: Coming::Now,
+                seen: None,
                 answer: oneshot::channel().0,
             })
             .collect();

@@ -152,3 +152,25 @@ async fn thing_is_read_in_all_its_versions_without_what_is_about_it() {
     assert_eq!(ledger.versions(nobody).await.expect("read"), []);
     ledger.close().await;
 }
+
+#[tokio::test]
+async fn what_rests_on_a_look_is_not_put_in_after_something_came_between() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ledger = open(&folder).await;
+    let now = stamp(0);
+    let label = ledger.free_label(now.at).await.expect("a label");
+    let [rear, first, second, third] = [(); 4].map(|()| ledger.next_id(now.at));
+    let entry = |id: Id| vec![Entry::new(id, &now, visit(rear))];
+    let wheel = vec![Entry::new(rear, &now, wheel(label))];
+    ledger.append(wheel).await.expect("put in");
+    let before = ledger.seen(rear).await.expect("seen");
+    let put = ledger.append_as_seen(entry(first), before).await;
+    assert_eq!(put.expect("nothing came between").written, 1);
+    let late = ledger.append_as_seen(entry(second), before).await;
+    assert_eq!(late, Err(Refusal::NotAsSeen { thing: rear }));
+    let again = ledger.append_as_seen(entry(first), before).await;
+    assert_eq!(again.expect("it is there").known, 1);
+    let now_seen = ledger.seen(rear).await.expect("seen");
+    let put = ledger.append_as_seen(entry(third), now_seen).await;
+    assert_eq!(put.expect("looked anew").written, 1);
+}

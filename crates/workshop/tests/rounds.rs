@@ -61,6 +61,7 @@ const SPOKES: usize = 16;
 /// A shop in a place of its own, with a wheel whose structure is known and a calibrated gauge.
 struct Bench {
     _folder: tempfile::TempDir,
+    place: Place,
     shop: Shop,
     pen: Pen,
     wheel: Id,
@@ -97,6 +98,7 @@ impl Bench {
         }
         Self {
             _folder: folder,
+            place,
             shop,
             pen,
             wheel: wheel.id,
@@ -323,6 +325,38 @@ async fn two_hands_at_one_nipple_turn_it_once() {
         turned += usize::from(hand.await.expect("no panic"));
     }
     assert_eq!(turned, 1);
+}
+
+/// Two programs do not wait for each other as two hands at one program do. In a folder there is only one that writes.
+#[tokio::test]
+async fn two_programs_at_one_nipple_turn_it_once() {
+    let bench = Bench::new().await;
+    let there = match (Shop::open(&bench.place, Access::Write).await, &bench.place) {
+        (Ok(there), Place::Server(_)) => there,
+        (Err(Error::Unopened(_)), Place::Folder(_)) => return,
+        (other, place) => panic!("{place:?}: {other:?}"),
+    };
+    let visit = bench.laps(0.5).await;
+    let planned = bench.planned(visit).await;
+    let plan = bench.shop.enter_plan(&bench.pen, &planned).await;
+    let plan = plan.expect("entered").id;
+    for number in 1..=planned.view.turns.len() {
+        let hands = [&bench.shop, &there].map(|shop| {
+            let (shop, pen) = (shop.clone(), bench.pen.clone());
+            tokio::spawn(async move { shop.turn_made(&pen, plan, number, None).await })
+        });
+        let mut turned = 0;
+        for hand in hands {
+            match hand.await.expect("no panic") {
+                Ok(_) => turned += 1,
+                Err(told) => assert!(matches!(told, Error::TurnMade { .. }), "{told}"),
+            }
+        }
+        assert_eq!(turned, 1, "turn {number}");
+    }
+    let round = bench.round(plan).await;
+    assert_eq!((round.due, round.beyond.len()), (None, 0));
+    there.close().await;
 }
 
 #[tokio::test]

@@ -10,8 +10,10 @@ use std::collections::{BTreeMap, HashMap};
 
 mod rehearsal;
 pub(crate) mod rows;
+pub(crate) mod seen;
 
 pub use rehearsal::Rehearsal;
+pub use seen::Seen;
 
 /// Why entries were not put in. None of those handed in together was.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -102,6 +104,15 @@ pub enum Refusal {
         who: String,
         /// When.
         at: Moment,
+    },
+    /// Something came in about a thing since it was looked at.
+    #[error(
+        "{thing} was changed while this was decided\n  \
+         Look at what stands there now, then decide again. Nothing was lost."
+    )]
+    NotAsSeen {
+        /// The thing.
+        thing: Id,
     },
     /// Another entry has the same id.
     #[error("entry {id} is in the ledger with other content; an entry is never changed")]

@@ -4,7 +4,7 @@ use super::{Error, Shop};
 use crate::clock;
 use jiff::Timestamp;
 use ledger::entry::{Body, Correction, Entry, Origin, Stamp};
-use ledger::{Finding, Id, Moment, Receipt, Refusal};
+use ledger::{Finding, Id, Moment, Receipt, Refusal, Seen};
 
 /// Who writes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,7 +106,20 @@ impl Shop {
 
     /// Enters something new.
     pub(super) async fn enter(&self, pen: &Pen, body: impl Into<Body>) -> Result<Written, Error> {
-        self.put(pen, None, body.into()).await
+        self.put(pen, None, body.into(), None).await
+    }
+
+    /// Enters something new, unless anything came in since a thing was seen.
+    ///
+    /// # Errors
+    /// [`Refusal::NotAsSeen`] when something did.
+    pub(super) async fn enter_as_seen(
+        &self,
+        pen: &Pen,
+        body: impl Into<Body>,
+        seen: Seen,
+    ) -> Result<Written, Error> {
+        self.put(pen, None, body.into(), Some(seen)).await
     }
 
     /// Enters what takes the place of the entry that was seen.
@@ -127,7 +140,7 @@ impl Shop {
             supersedes: seen,
             why: why.trim().into(),
         };
-        self.put(pen, Some(correction), body.into()).await
+        self.put(pen, Some(correction), body.into(), None).await
     }
 
     async fn put(
@@ -135,6 +148,7 @@ impl Shop {
         pen: &Pen,
         correction: Option<Correction>,
         body: Body,
+        seen: Option<Seen>,
     ) -> Result<Written, Error> {
         let entry = Entry {
             id: pen.id.unwrap_or_else(|| self.fresh_id()),
@@ -143,7 +157,12 @@ impl Shop {
             body,
         };
         let id = entry.id;
-        match self.ledger.append(vec![entry.clone()]).await {
+        let entries = vec![entry.clone()];
+        let appended = match seen {
+            Some(seen) => self.ledger.append_as_seen(entries, seen).await,
+            None => self.ledger.append(entries).await,
+        };
+        match appended {
             Ok(receipt) => Ok(Written {
                 id,
                 findings: findings(&receipt, &entry.stamp.zone),

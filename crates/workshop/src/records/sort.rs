@@ -27,7 +27,9 @@ impl Error {
             | Self::ChangedSince { .. }
             | Self::PlanOver { .. } => Sort::Collision,
             Self::Refused(refusal) => match refusal {
-                Refusal::AlreadySuperseded { .. } | Refusal::OtherContent { .. } => Sort::Collision,
+                Refusal::AlreadySuperseded { .. }
+                | Refusal::NotAsSeen { .. }
+                | Refusal::OtherContent { .. } => Sort::Collision,
                 Refusal::Store(_) => Sort::Fault,
                 Refusal::Unknown { .. } => Sort::Missing,
                 _ => Sort::Input,

@@ -260,6 +260,7 @@ impl Shop {
             text: Kept::of(&planned.view, &planned.asked, &planned.grounds).to_text()?,
         };
         let _alone = self.alone.at(visit).await;
+        let seen = self.ledger.seen(visit).await?;
         let (record, of) = self.visit_with_laps(visit).await?;
         if let Some(taken) = self.read_since(&record, visit).await? {
             return Err(Error::ReadSince { taken });
@@ -267,7 +268,7 @@ impl Shop {
         not_turned(&of)?;
         let grounds = self.grounds_now(&record, &of).await?;
         match &grounds.changed_since(&planned.grounds)[..] {
-            [] => self.enter(pen, plan).await,
+            [] => self.enter_as_seen(pen, plan, seen).await,
             what => Err(Error::ChangedSince {
                 what: what.join(", "),
             }),

@@ -9,8 +9,12 @@ use crate::true_up::is_clockwise;
 use crate::view::{LapKindView, PlanNoteView, PlanView, RoundView, TurnNoteView, WorkView};
 use ledger::entry::{Face, Plan, State, Turn, TurnState, Visit};
 use ledger::state::{Current, PlanRecord, VisitRecord, WheelRecord};
+use ledger::{Refusal, Seen};
 
 const MADE_AGAIN: &str = "made after it was turned back";
+
+/// How often a turn is looked at anew when other programs write to its visit; each time one of them got on.
+const MOST_TRIES: usize = 20;
 
 /// Turns of one nipple that are believed: a thread has fewer.
 const MOST_TURNS: f64 = 50.0;
@@ -53,6 +57,25 @@ impl Shop {
         let visit = self.current::<Plan>(plan).await?.body.visit;
         let visit = self.current::<Visit>(visit).await?.thing; // whichever entry of it was named
         let _alone = self.alone.at(visit).await;
+        // Another program on the record does not wait there: it is told, and looks again at what stands by then.
+        let mut tries = 1..MOST_TRIES;
+        loop {
+            let seen = self.ledger.seen(visit).await?;
+            match self.turn_seen(pen, plan, number, turns, seen).await {
+                Err(Error::Refused(Refusal::NotAsSeen { .. })) if tries.next().is_some() => {}
+                ended => return ended,
+            }
+        }
+    }
+
+    async fn turn_seen(
+        &self,
+        pen: &Pen,
+        plan: Id,
+        number: usize,
+        turns: Option<f64>,
+        seen: Seen,
+    ) -> Result<Written, Error> {
         let at = self.at_plan(plan).await?;
         let items = at.items();
         let item = number.checked_sub(1).and_then(|place| items.get(place));
@@ -88,7 +111,7 @@ impl Shop {
                 why: at.over().unwrap_or_default(),
             }),
             Some(stands) => self.correct(pen, stands.entry, MADE_AGAIN, turn).await,
-            None => self.enter(pen, turn).await,
+            None => self.enter_as_seen(pen, turn, seen).await,
         }
     }
 
