@@ -50,6 +50,23 @@ impl Desk {
         }
     }
 
+    /// Which entry a form corrects, and why; what it corrects belongs to the thing in the page's address.
+    pub(crate) async fn correction<'p>(
+        &self,
+        posted: &'p Posted,
+        of: Id,
+    ) -> Result<(Id, &'p str), Refusal> {
+        let seen = self.seen(id(posted.raw("seen"))?, of).await?;
+        Ok((seen, posted.line("why")?.unwrap_or_default()))
+    }
+
+    /// An entry that a form names, once it is seen to belong to the thing in the page's address.
+    pub(crate) async fn seen(&self, entry: Id, of: Id) -> Result<Id, Refusal> {
+        let belongs = self.shop.belongs(entry, of).await;
+        belongs.map_err(|error| self.refuse(&error))?;
+        Ok(entry)
+    }
+
     /// Back to a page of ours once something was written; else why it was not, and the way back there.
     pub(crate) fn back<T>(
         &self,

@@ -138,15 +138,6 @@ impl Posted {
         }
     }
 
-    /// Which entry a form corrects, and why.
-    ///
-    /// # Errors
-    /// As [`Posted::line`], and when it names none.
-    pub(crate) fn correction(&self) -> Result<(Id, &str), Refusal> {
-        let seen = crate::desk::id(self.raw("seen"))?;
-        Ok((seen, self.line("why")?.unwrap_or_default()))
-    }
-
     /// A text of several lines; `None` when nothing was typed.
     ///
     /// # Errors

@@ -189,3 +189,70 @@ async fn check_and_calibration_are_corrected_at_the_bench() {
     assert!(page.contains("Gauge G</a> on plain"), "{page}");
     served.end().await;
 }
+
+/// A form that names what stands on another page writes nothing there.
+#[tokio::test]
+async fn what_stands_on_another_page_is_not_corrected_from_this_one() {
+    use workshop::records::entry::State;
+    use workshop::records::{LimitAsked, Pen};
+    let served = Served::new().await;
+    let browser = served.browser().await;
+    let (here, there) = (served.lap().await, served.lap().await);
+    let of = async |lap: &str| {
+        let id = lap.trim_start_matches("/laps/").parse().expect("an id");
+        served.shop.lap(id).await.expect("a lap")
+    };
+    let (this, other) = (of(&here).await, of(&there).await);
+    let pen = Pen::of("M");
+    let limit = LimitAsked {
+        part: "rim".into(),
+        value: "125 kgf".into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        ..LimitAsked::default()
+    };
+    let wheel = this.wheel.parse().expect("an id");
+    let limit = served.shop.note_limit(&pen, wheel, limit).await;
+    let limit = limit.expect("a limit").id.to_string();
+    let visit = this.visit.parse().expect("an id");
+    let mass = served.shop.weigh(&pen, visit, Vec::new(), "812", None);
+    let mass = mass.await.expect("a mass").id.to_string();
+    let typed = workshop::records::Typed {
+        raw: "21".into(),
+        value: 21.0,
+    };
+    let lap = this.entry.id.parse().expect("an id");
+    let reading = served.shop.take(&pen, lap, 1, &typed).await;
+    let reading = reading.expect("taken").id.to_string();
+    let wheel = format!("/wheels/{}/limits/correct", other.wheel_label);
+    let weighings = format!("/visits/{}/weighings/correct", other.visit);
+    let why = ("why", "a slip");
+    for (address, fields) in [
+        (
+            wheel.as_str(),
+            vec![("seen", limit.as_str()), why, ("value", "90 kgf")],
+        ),
+        (&weighings, vec![("seen", &mass), why, ("mass", "900")]),
+        (
+            &there,
+            vec![("seen", &reading), ("number", "1"), ("raw", "25")],
+        ),
+        (&there, vec![("do", "undo"), ("last", &reading)]),
+        (
+            &format!("{there}/about"),
+            vec![("seen", &this.entry.entry), ("state", "tyred")],
+        ),
+    ] {
+        let answer = served.post(address, &browser, &fields).await;
+        assert_eq!(answer.status, 404, "{address} {fields:?}");
+    }
+    let life = served.shop.life(this.wheel.parse().expect("an id")).await;
+    let life = life.expect("a life");
+    assert_eq!(life.limits[0].value, 125.0);
+    assert_eq!(life.visits[0].weighings[0].raw, "812");
+    let stands = of(&here).await;
+    assert_eq!(stands.state, "bare");
+    let reading = stands.places[0].reading.as_ref();
+    assert_eq!(reading.map(|reading| reading.raw.as_str()), Some("21"));
+    served.end().await;
+}

@@ -109,7 +109,7 @@ async fn correct_check(
     Path(gauge): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let (seen, why) = posted.correction()?;
+    let (seen, why) = desk.correction(&posted, id(&gauge)?).await?;
     let done = desk
         .shop
         .correct_check(&frame.pen(&posted)?, seen, why, checked(&posted)?)
@@ -138,7 +138,7 @@ async fn correct_calibration(
     Path(calibration): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let (seen, why) = posted.correction()?;
+    let (seen, why) = desk.correction(&posted, id(&calibration)?).await?;
     let done = desk
         .shop
         .correct_calibration(&frame.pen(&posted)?, seen, why, on_the_rig(&posted)?)

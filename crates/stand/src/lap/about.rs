@@ -85,7 +85,7 @@ pub(super) async fn write(
     let address = format!("/laps/{}", id(&lap)?);
     let back = |refusal: Refusal| refusal.then(format!("{address}/about"), "Back");
     let changes = changes(&posted).map_err(back)?;
-    let seen = id(posted.raw("seen"))?;
+    let seen = desk.seen(id(posted.raw("seen"))?, id(&lap)?).await?;
     let done = desk
         .shop
         .change_lap(&frame.pen_for("")?, seen, WHY, changes)

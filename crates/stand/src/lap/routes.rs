@@ -123,7 +123,10 @@ async fn write(
     let address = format!("/laps/{lap}");
     let pen = frame.pen(&posted)?;
     let number: usize = posted.raw("number").parse().unwrap_or(0);
-    let seen = posted.named("seen")?;
+    let seen = match posted.named("seen")? {
+        Some(seen) => Some(desk.seen(seen, lap).await?),
+        None => None,
+    };
     let asked = asked(&posted);
     if matches!(asked, Asked::Take { .. } | Asked::Skip)
         && let Some(said) = late::asked(&desk, &frame, lap, &posted).await?
@@ -142,10 +145,10 @@ async fn write(
         Asked::Skip => (desk.shop.skip(&pen, lap, number).await, "skipped"),
         Asked::Undo => match posted.raw("last") {
             "" => return Ok(Redirect::to(&address).into_response()),
-            last => (
-                desk.shop.take_back(&pen, id(last)?, TAKEN_BACK).await,
-                "back",
-            ),
+            last => {
+                let last = desk.seen(id(last)?, lap).await?;
+                (desk.shop.take_back(&pen, last, TAKEN_BACK).await, "back")
+            }
         },
         Asked::Again => {
             let view = desk.shop.lap(lap).await.map_err(|e| desk.refuse(&e))?;

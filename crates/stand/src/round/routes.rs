@@ -99,7 +99,10 @@ async fn write(
     let (done, did) = match posted.raw("do") {
         "undo" => match posted.named("last")? {
             None => return Ok(Redirect::to(&address).into_response()),
-            Some(last) => (desk.shop.turned_back(&pen, last, TAKEN_BACK).await, "back"),
+            Some(last) => {
+                let last = desk.seen(last, about).await?;
+                (desk.shop.turned_back(&pen, last, TAKEN_BACK).await, "back")
+            }
         },
         "pass" => (
             desk.shop.turn_made(&pen, about, number, Some(0.0)).await,

@@ -36,7 +36,7 @@ pub(super) async fn about(
             .collect(),
         note: posted.text("note")?.map(str::to_owned),
     };
-    let seen = id(posted.raw("seen"))?;
+    let seen = desk.seen(id(posted.raw("seen"))?, id(&visit)?).await?;
     let done = desk
         .shop
         .correct_visit(&frame.pen_for("")?, seen, WHY, asked)
@@ -63,7 +63,7 @@ pub(super) async fn correct_weighing(
     Path(visit): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let (seen, why) = posted.correction()?;
+    let (seen, why) = desk.correction(&posted, id(&visit)?).await?;
     let on_it = dress(posted.line("dress")?.unwrap_or_default());
     let step = posted.number("step", "Step of the scale")?;
     let raw = posted.line("mass")?.unwrap_or_default();
@@ -97,7 +97,7 @@ pub(super) async fn correct_look(
     Path(visit): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let (seen, why) = posted.correction()?;
+    let (seen, why) = desk.correction(&posted, id(&visit)?).await?;
     let spoke = posted.whole("spoke", "Spoke");
     let spoke = spoke.map_err(|refusal| refusal.then(page(&visit), "Back"))?;
     let finding = posted.line("finding")?.unwrap_or_default();
@@ -131,7 +131,7 @@ pub(super) async fn answer(
 ) -> Result<Redirect, Refusal> {
     let answer = Answer::of_word(posted.raw("answer")).ok_or_else(Refusal::no_form)?;
     let reply = posted.said("reply")?;
-    let seen = id(posted.raw("seen"))?;
+    let seen = desk.seen(id(posted.raw("seen"))?, id(&visit)?).await?;
     let done = desk
         .shop
         .answer(&frame.pen_for("")?, seen, answer, reply)

@@ -69,7 +69,7 @@ async fn correct_part(
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
     let wheel = called(&desk, &label).await?;
-    let (seen, why) = posted.correction()?;
+    let (seen, why) = desk.correction(&posted, wheel).await?;
     let done = desk
         .shop
         .correct_part(&frame.pen(&posted)?, wheel, seen, why, part(&posted)?)
@@ -109,7 +109,8 @@ async fn correct_limit(
     Path(label): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let (seen, why) = posted.correction()?;
+    let wheel = called(&desk, &label).await?;
+    let (seen, why) = desk.correction(&posted, wheel).await?;
     let done = desk
         .shop
         .correct_limit(&frame.pen(&posted)?, seen, why, limit(&posted)?)
@@ -150,7 +151,8 @@ async fn correct_claim(
     Path(label): Path<String>,
     posted: Posted,
 ) -> Result<Redirect, Refusal> {
-    let (seen, why) = posted.correction()?;
+    let wheel = called(&desk, &label).await?;
+    let (seen, why) = desk.correction(&posted, wheel).await?;
     let done = desk
         .shop
         .correct_claim(&frame.pen(&posted)?, seen, why, claim(&posted)?)

@@ -28,6 +28,31 @@ impl Shop {
         found.ok_or_else(|| missing(T::KIND.word(), thing))
     }
 
+    /// That an entry is of a thing or about it, however far below: what a form corrects belongs to the page it is on.
+    ///
+    /// # Errors
+    /// [`Error::Missing`] when it is of another.
+    pub async fn belongs(&self, entry: Id, thing: Id) -> Result<(), Error> {
+        let thing = self.thing_of(thing).await?;
+        let mut next = Some(entry);
+        while let Some(of) = next {
+            let versions = self.ledger.versions(of).await?;
+            let first = versions.first().ok_or_else(|| missing("entry", entry))?;
+            if first.id == thing {
+                return Ok(());
+            }
+            next = first.body.about();
+        }
+        Err(missing("entry of this page", entry))
+    }
+
+    /// The thing that an entry is a version of.
+    async fn thing_of(&self, entry: Id) -> Result<Id, Error> {
+        let versions = self.ledger.versions(entry).await?;
+        let first = versions.first().ok_or_else(|| missing("entry", entry))?;
+        Ok(first.id)
+    }
+
     pub(super) async fn wheel_record(&self, wheel: Id) -> Result<WheelRecord, Error> {
         let things = self.things(wheel).await?;
         let wheel = things.thing_of(wheel).unwrap_or(wheel);
