@@ -166,6 +166,28 @@ async fn check_and_calibration_are_corrected_at_the_bench() {
     );
     let page = page.await.body;
     assert!(page.contains("it read 22, the rod is 22 ± 0.25"), "{page}");
+    // The one before the last too.
+    let second = [("reading", "23"), ("expected", "22"), ("tolerance", "2")];
+    let checks = format!("{gauge}/checks");
+    let noted = served.post(&checks, &browser, &second);
+    assert_eq!(noted.await.status, 303);
+    let shown = served.get(&checks, Some(&browser)).await.body;
+    let first = shown.rfind("name=\"seen\" value=\"").expect("a form");
+    let seen = shown[first..].split('"').nth(3).expect("an entry");
+    let fields = [
+        ("seen", seen),
+        ("why", "misread"),
+        ("reading", "22.1"),
+        ("expected", "22"),
+        ("tolerance", "0.25"),
+    ];
+    let address = format!("{checks}/correct");
+    let done = served.post(&address, &browser, &fields);
+    assert_eq!(done.await.status, 303);
+    let shown = served.get(&checks, Some(&browser)).await.body;
+    let newest = shown.find("it read 23");
+    let oldest = shown.find("it read 22.1");
+    assert!(newest.is_some() && newest < oldest, "{shown}");
 
     let begun = [("kind", "plian"), ("temperature", "17.5")];
     let begun = served
@@ -187,6 +209,83 @@ async fn check_and_calibration_are_corrected_at_the_bench() {
     assert_eq!(done.status, 303, "{}", done.body);
     let page = served.get(&address, Some(&browser)).await.body;
     assert!(page.contains("Gauge G</a> on plain"), "{page}");
+    served.end().await;
+}
+
+#[tokio::test]
+async fn what_came_with_a_visit_is_shown_and_corrected_there_and_the_wheel_says_where() {
+    use workshop::records::entry::State;
+    use workshop::records::{ClaimAsked, LimitAsked, Pen};
+    let served = Served::new().await;
+    let browser = served.browser().await;
+    let lap = served.lap().await;
+    let lap = lap.trim_start_matches("/laps/").parse().expect("an id");
+    let lap = served.shop.lap(lap).await.expect("a lap");
+    let wheel = format!("/wheels/{}", lap.wheel_label);
+    let visit = format!("/visits/{}", lap.visit);
+    let page = async |address: &str| served.get(address, Some(&browser)).await.body;
+    let before = page(&wheel).await;
+    assert!(before.contains("No limit known"), "{before}");
+    let (pen, about) = (Pen::of("M"), lap.visit.parse().expect("an id"));
+    let limit = LimitAsked {
+        part: "rim".into(),
+        value: "125 kgf".into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        ..LimitAsked::default()
+    };
+    let claim = ClaimAsked {
+        text: "light".into(),
+        quantity: "mass_g".into(),
+        at_most: Some(800.0),
+        ..ClaimAsked::default()
+    };
+    let noted = served.shop.note_limit(&pen, about, limit).await;
+    noted.expect("a limit");
+    let noted = served.shop.note_claim(&pen, about, claim).await;
+    noted.expect("a claim");
+    let of_wheel = page(&wheel).await;
+    assert!(!of_wheel.contains("No limit known"), "{of_wheel}");
+    assert!(!of_wheel.contains("Nothing is claimed"), "{of_wheel}");
+    let there = format!("{visit}#judged");
+    assert!(of_wheel.contains("1 limit noted with the") && of_wheel.contains(&there));
+    let of_visit = page(&visit).await;
+    let form = |what: &str| {
+        let at = of_visit.find(&format!("action=\"{visit}/{what}/correct\""));
+        let (_, behind) = of_visit[at.expect("a form")..]
+            .split_once("name=\"seen\" value=\"")
+            .expect("an entry");
+        behind.split('"').next().expect("an id").to_owned()
+    };
+    let (limit, claim) = (form("limits"), form("claims"));
+    for (what, fields) in [
+        (
+            "limits",
+            vec![
+                ("seen", limit.as_str()),
+                ("part", "rim"),
+                ("value", "120 kgf"),
+                ("state", "bare"),
+                ("source", "sticker"),
+            ],
+        ),
+        (
+            "claims",
+            vec![
+                ("seen", claim.as_str()),
+                ("text", "light as ever"),
+                ("quantity", "mass_g"),
+                ("number", "790"),
+            ],
+        ),
+    ] {
+        let fields = [fields, vec![("why", "misread")]].concat();
+        let address = format!("{visit}/{what}/correct");
+        let done = served.post(&address, &browser, &fields);
+        assert_eq!(done.await.status, 303, "{what}");
+    }
+    let of_visit = page(&visit).await;
+    assert!(of_visit.contains("<td>120 kgf</td>") && of_visit.contains("“light as ever”"));
     served.end().await;
 }
 

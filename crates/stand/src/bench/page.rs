@@ -101,6 +101,7 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
             (correct(frame, &format!("{address}/checks/correct"), &check.entry, "the last check", &as_checked(check)))
             div class="wide" tabindex="0" role="region" aria-label="Checks" { (chart::draw(gauge)) }
             (chart::words(gauge))
+            p { a class="button" href={ (address) "/checks" } { "All checks" } }
         }
         h2 { "Calibrations" }
         ul class="shelf" {
@@ -126,6 +127,29 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
         }))
     };
     page(frame, Part::Bench, &format!("Gauge {}", gauge.label), &body)
+}
+
+/// Every check of a gauge, the newest first, each to be written otherwise.
+pub(super) fn checks(frame: &Frame, gauge: &GaugeRecordView) -> Markup {
+    let address = format!("/gauges/{}", gauge.entry.id);
+    let to = format!("{address}/checks");
+    let body = html! {
+        h1 { "Checks of " a href=(address) { "gauge " (gauge.label) } }
+        @if gauge.rod_checks.is_empty() { p { "None yet." } }
+        ol reversed[true] { @for check in gauge.rod_checks.iter().rev() { li {
+            @let when = time::minute(&check.entry.since);
+            strong { (when) } ": it read " (check.raw) ", the rod is " (check.expected) " ± " (check.tolerance)
+            @if check.is_good { ", good" } @else { ", off by more than it may be" }
+            ". By " (check.entry.by) ". " (withdraw(frame, &check.entry, &to, &when))
+            (correct(frame, &format!("{to}/correct"), &check.entry, &when, &as_checked(check)))
+        } } }
+    };
+    page(
+        frame,
+        Part::Bench,
+        &format!("Checks of gauge {}", gauge.label),
+        &body,
+    )
 }
 
 /// A check as it was entered.

@@ -17,7 +17,7 @@ pub(crate) fn routes() -> Router<Desk> {
     Router::new()
         .route("/bench", get(bench).post(take_in))
         .route("/gauges/{gauge}", get(gauge))
-        .route("/gauges/{gauge}/checks", post(check))
+        .route("/gauges/{gauge}/checks", get(checks).post(check))
         .route("/gauges/{gauge}/calibrations", post(begin))
         .route("/calibrations/{calibration}", get(calibration))
         .route("/gauges/{gauge}/checks/correct", post(correct_check))
@@ -90,6 +90,15 @@ async fn check(
         _ => format!("/gauges/{gauge}"),
     };
     desk.back(done, &address)
+}
+
+async fn checks(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(gauge): Path<String>,
+) -> Result<Markup, Refusal> {
+    let view = desk.shop.gauge(id(&gauge)?).await;
+    Ok(page::checks(&frame, &view.map_err(|e| desk.refuse(&e))?))
 }
 
 /// A check against the rod as a form says it.

@@ -5,6 +5,7 @@ use crate::desk::{Desk, id};
 use crate::layout::Frame;
 use crate::posted::Posted;
 use crate::refusal::Refusal;
+use crate::wheel::judged;
 use axum::extract::{Path, State};
 use axum::response::Redirect;
 use workshop::records::VisitAsked;
@@ -105,6 +106,30 @@ pub(super) async fn correct_look(
         .shop
         .correct_look(&frame.pen(&posted)?, seen, why, spoke, finding)
         .await;
+    desk.back(done, &page(&visit))
+}
+
+pub(super) async fn correct_limit(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(visit): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = desk.correction(&posted, id(&visit)?).await?;
+    let (pen, limit) = (frame.pen(&posted)?, judged::limit(&posted)?);
+    let done = desk.shop.correct_limit(&pen, seen, why, limit).await;
+    desk.back(done, &page(&visit))
+}
+
+pub(super) async fn correct_claim(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(visit): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = desk.correction(&posted, id(&visit)?).await?;
+    let (pen, claim) = (frame.pen(&posted)?, judged::claim(&posted)?);
+    let done = desk.shop.correct_claim(&pen, seen, why, claim).await;
     desk.back(done, &page(&visit))
 }
 

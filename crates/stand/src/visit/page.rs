@@ -4,7 +4,7 @@ use crate::layout::{Frame, Part, choice, field, form, page, token};
 use crate::round::plans;
 use crate::shelf::start_laps;
 use crate::time;
-use crate::wheel::{correct, of, runout_laps, withdraw};
+use crate::wheel::{correct, judged, of, runout_laps, withdraw};
 use maud::{Markup, html};
 use workshop::view::{LapInShortView, LookView, VisitView, WeighingNoteView};
 
@@ -24,6 +24,7 @@ pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String
             (laps(visit))
             (start_laps(frame, &visit.wheel_label, Some(&visit.entry.id)))
             (runout_laps(frame, &format!("/wheels/{}", visit.wheel_label), Some(&visit.entry.id)))
+            (held_against(frame, visit, &address))
             @if !visit.plans.is_empty() { h2 { "Rounds of truing" } (plans(visit)) }
             h2 { "Masses" }
             (weighings(frame, visit, &address, &fresh()))
@@ -47,6 +48,19 @@ pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String
         &format!("Visit of {}", visit.wheel_name),
         &body,
     )
+}
+
+/// Limits and claims that came with the visit; those of the wheel stand on its own page.
+fn held_against(frame: &Frame, visit: &VisitView, address: &str) -> Markup {
+    html! {
+        @if !visit.limits.is_empty() || !visit.claims.is_empty() {
+            h2 #judged { "Held against in this visit" }
+            p class="quiet" { "What stands at "
+                a href={ "/wheels/" (visit.wheel_label) } { "the wheel" } " is held against too." }
+            (judged::limits(frame, &visit.limits, address))
+            (judged::claims(frame, &visit.claims, address))
+        }
+    }
 }
 
 fn laps(visit: &VisitView) -> Markup {

@@ -24,6 +24,8 @@ pub(crate) fn routes() -> Router<Desk> {
             post(notes::correct_weighing),
         )
         .route("/visits/{visit}/looks/correct", post(notes::correct_look))
+        .route("/visits/{visit}/limits/correct", post(notes::correct_limit))
+        .route("/visits/{visit}/claims/correct", post(notes::correct_claim))
         .route("/visits/{visit}/advice", post(notes::advise))
         .route("/visits/{visit}/answers", post(notes::answer))
         .route("/visits/{visit}/photos", photos)

@@ -1,6 +1,7 @@
 //! A wheel: taken in, its parts, limits and claims, and its life visit by visit.
 
 mod begin_lap;
+pub(crate) mod judged;
 mod nipple;
 mod page;
 mod paper;

@@ -1,28 +1,11 @@
 //! A wheel's life as a page.
 
-use crate::layout::{Frame, Part, choice, field, form, page};
+use super::judged;
+use crate::layout::{Frame, Part, field, form, page};
 use crate::shelf::start_laps;
 use crate::time;
 use maud::{Markup, html};
-use workshop::view::{ClaimNoteView, EntryView, LifeView, LimitNoteView, PartView};
-
-/// What a claim may be about.
-const QUANTITIES: [(&str, &str); 5] = [
-    ("tension_loss_percent", "tension lost to the tyre, %"),
-    ("mass_g", "mass, g"),
-    ("lateral_fir_mm", "lateral runout, mm"),
-    ("radial_fir_mm", "radial runout, mm"),
-    ("evenness_percent", "evenness, %"),
-];
-/// The parts whose tension a maker limits.
-const PARTS: [(&str, &str); 6] = [
-    ("spoke", "spoke"),
-    ("thread", "thread"),
-    ("nipple", "nipple"),
-    ("rim", "rim"),
-    ("hub", "hub"),
-    ("tyre", "tyre"),
-];
+use workshop::view::{EntryView, LifeView, PartView};
 
 pub(super) fn life(frame: &Frame, life: &LifeView, fresh: &str) -> Markup {
     let address = format!("/wheels/{}", life.label);
@@ -53,11 +36,22 @@ pub(super) fn life(frame: &Frame, life: &LifeView, fresh: &str) -> Markup {
         }
         h2 { "Limits" }
         p { "As the maker of the part gives them. Where none stands here, none is known, and nothing is passed against it." }
-        (limits(frame, &life.limits, &address))
-        details { summary { "Note a limit" } (limit_form(frame, &address, fresh)) }
+        (judged::limits(frame, &life.limits, &address))
+        @for part in &life.parts { @if !part.limits.is_empty() {
+            p { "Of the " (part.what) @if let Some(maker) = &part.maker { " by " (maker) } ":" }
+            (judged::limits(frame, &part.limits, &address))
+        } }
+        @let on_visits = life.visits.iter().filter(|visit| !visit.limits.is_empty());
+        (judged::on_visits("limit", on_visits.map(|visit| (visit, visit.limits.len())).collect()))
+        @let all = life.parts.iter().map(|part| &part.limits).chain(life.visits.iter().map(|visit| &visit.limits));
+        @if life.limits.is_empty() && all.clone().all(Vec::is_empty) { p class="note" { "No limit known." } }
+        details { summary { "Note a limit" } (judged::limit_form(frame, &address, fresh)) }
         h2 { "Claims" }
-        (claims(frame, &life.claims, &address))
-        details { summary { "Note a claim" } (claim_form(frame, &address, fresh)) }
+        (judged::claims(frame, &life.claims, &address))
+        @let on_visits = life.visits.iter().filter(|visit| !visit.claims.is_empty());
+        (judged::on_visits("claim", on_visits.map(|visit| (visit, visit.claims.len())).collect()))
+        @if life.claims.is_empty() && life.visits.iter().all(|visit| visit.claims.is_empty()) { p class="quiet" { "Nothing is claimed." } }
+        details { summary { "Note a claim" } (judged::claim_form(frame, &address, fresh)) }
         h2 { "Parts" }
         (parts(frame, &life.parts, &address))
         details { summary { "Note a part" } (part_form(frame, &address, fresh)) }
@@ -147,40 +141,6 @@ pub(crate) fn of(entry: Option<&EntryView>, name: &str) -> String {
     }
 }
 
-fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Markup {
-    html! {
-        @if limits.is_empty() { p class="note" { "No limit known." } } @else {
-            div class="wide" tabindex="0" role="region" aria-label="Limits" { table {
-                thead { tr { th { "part" } th { "limit" } th { "holds" } th { "source" } th { "noted" } th {} } }
-                tbody { @for one in limits { tr {
-                    td { (one.part) }
-                    td { (one.value) " " (one.unit) }
-                    td { (one.state.unwrap_or("any state")) @if let Some(side) = one.side { ", " (side) } @if let Some(kind) = &one.spoke_kind { ", " (kind) } }
-                    td { (one.source) }
-                    td { (one.noted) }
-                    td { (withdraw(frame, &one.entry, to, &one.source))
-                        (correct(frame, &format!("{to}/limits/correct"), &one.entry, &one.source, &limit_fields(Some(one)))) }
-                } } }
-            } }
-        }
-    }
-}
-
-fn claims(frame: &Frame, claims: &[ClaimNoteView], to: &str) -> Markup {
-    html! {
-        @if claims.is_empty() { p class="quiet" { "Nothing is claimed." } } @else {
-            ul { @for one in claims { li {
-                "“" (one.text) "” " span class="quiet" { (one.source.as_deref().unwrap_or("source not said")) } " "
-                (withdraw(frame, &one.entry, to, &one.text))
-                // The form has one bound.
-                @if one.at_most.is_none() || one.at_least.is_none() {
-                    (correct(frame, &format!("{to}/claims/correct"), &one.entry, &one.text, &claim_fields(Some(one))))
-                }
-            } } }
-        }
-    }
-}
-
 fn parts(frame: &Frame, parts: &[PartView], to: &str) -> Markup {
     html! {
         @if parts.is_empty() { p class="quiet" { "None noted. A serial or lot written down today is found in seconds when it is called back." } }
@@ -192,62 +152,6 @@ fn parts(frame: &Frame, parts: &[PartView], to: &str) -> Markup {
             (withdraw(frame, &part.entry, to, &part.what))
             (correct(frame, &format!("{to}/parts/correct"), &part.entry, &part.what, &part_fields(Some(part))))
         } } }
-    }
-}
-
-fn limit_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
-    form(
-        frame,
-        &format!("{address}/limits"),
-        &html! {
-            input type="hidden" name="entry" value=(fresh);
-            (limit_fields(None))
-            button { "Note the limit" }
-        },
-    )
-}
-
-fn limit_fields(standing: Option<&LimitNoteView>) -> Markup {
-    let of = |name| of(standing.map(|one| &one.entry), &format!("limit-{name}"));
-    let value = standing.map_or(String::new(), |one| format!("{} {}", one.value, one.unit));
-    html! {
-        (choice("part", "Part", &PARTS, standing.map_or("rim", |one| &one.part)))
-        (field(&of("value"), "Limit, with its unit", &value, "125 kgf, 1250 N or 6 bar. A bare “kg” is asked about"))
-        (choice("state", "Given for", &[("bare", "bare"), ("tyred", "tyre on"), ("", "not said")], standing.map_or("bare", |one| one.state.unwrap_or_default())))
-        (choice("side", "Side", &[("", "both"), ("right", "right"), ("left", "left")], standing.and_then(|one| one.side).unwrap_or_default()))
-        @if let Some(kind) = standing.and_then(|one| one.spoke_kind.as_ref()) { input type="hidden" name="spoke_kind" value=(kind); }
-        (field(&of("source"), "Where it stands", standing.map_or("", |one| &one.source), "Sticker, page of the manual, e-mail of the maker"))
-    }
-}
-
-fn claim_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
-    form(
-        frame,
-        &format!("{address}/claims"),
-        &html! {
-            input type="hidden" name="entry" value=(fresh);
-            (claim_fields(None))
-            button { "Note the claim" }
-        },
-    )
-}
-
-fn claim_fields(standing: Option<&ClaimNoteView>) -> Markup {
-    let of = |name| of(standing.map(|one| &one.entry), &format!("claim-{name}"));
-    let said = |text: Option<&String>| text.cloned().unwrap_or_default();
-    let number = standing.and_then(|one| one.at_most.or(one.at_least));
-    let is_least = standing.is_some_and(|one| one.at_least.is_some());
-    let dress = standing
-        .and_then(|one| one.dress.as_ref())
-        .map(|dress| dress.join(", "));
-    html! {
-        (field(&of("text"), "In the words of who claims it", standing.map_or("", |one| &one.text), ""))
-        (choice("quantity", "It is about", &QUANTITIES, standing.map_or("tension_loss_percent", |one| &one.quantity)))
-        (choice("bound", "The number is", &[("most", "the most it may be"), ("least", "the least")], if is_least { "least" } else { "most" }))
-        (field(&of("number"), "Number", &number.map_or(String::new(), |number| number.to_string()), ""))
-        (field(&of("dress"), "What is on the wheel, for a mass", &dress.unwrap_or_default(), "tape, valve"))
-        @if let Some(what) = standing.and_then(|one| one.of_what.as_ref()) { input type="hidden" name="of_what" value=(what); }
-        (field(&of("source"), "Where it stands", &said(standing.and_then(|one| one.source.as_ref())), ""))
     }
 }
 

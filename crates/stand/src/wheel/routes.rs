@@ -1,6 +1,6 @@
 //! The addresses of a wheel.
 
-use super::{begin_lap, nipple, page, paper, reckoned, take_in};
+use super::{begin_lap, judged, nipple, page, paper, reckoned, take_in};
 use crate::desk::{Desk, id};
 use crate::layout::Frame;
 use crate::posted::Posted;
@@ -10,8 +10,7 @@ use axum::extract::{Path, State};
 use axum::response::Redirect;
 use axum::routing::{get, post};
 use maud::Markup;
-use workshop::records::entry::{Face, State as Dress};
-use workshop::records::{ClaimAsked, Id, LimitAsked, PartAsked};
+use workshop::records::{Id, PartAsked};
 
 pub(crate) fn routes() -> Router<Desk> {
     Router::new()
@@ -98,7 +97,7 @@ async fn note_limit(
     let wheel = called(&desk, &label).await?;
     let noted = desk
         .shop
-        .note_limit(&frame.pen(&posted)?, wheel, limit(&posted)?)
+        .note_limit(&frame.pen(&posted)?, wheel, judged::limit(&posted)?)
         .await;
     desk.back(noted, &format!("/wheels/{label}"))
 }
@@ -113,22 +112,9 @@ async fn correct_limit(
     let (seen, why) = desk.correction(&posted, wheel).await?;
     let done = desk
         .shop
-        .correct_limit(&frame.pen(&posted)?, seen, why, limit(&posted)?)
+        .correct_limit(&frame.pen(&posted)?, seen, why, judged::limit(&posted)?)
         .await;
     desk.back(done, &format!("/wheels/{label}"))
-}
-
-/// A limit as a form says it.
-fn limit(posted: &Posted) -> Result<LimitAsked, Refusal> {
-    Ok(LimitAsked {
-        part: posted.said("part")?.unwrap_or_default(),
-        value: posted.said("value")?.unwrap_or_default(),
-        state: Dress::of_word(posted.raw("state")),
-        side: Face::of_word(posted.raw("side")),
-        spoke_kind: posted.said("spoke_kind")?,
-        source: posted.said("source")?.unwrap_or_default(),
-        noted: posted.said("noted")?,
-    })
 }
 
 async fn note_claim(
@@ -140,7 +126,7 @@ async fn note_claim(
     let wheel = called(&desk, &label).await?;
     let noted = desk
         .shop
-        .note_claim(&frame.pen(&posted)?, wheel, claim(&posted)?)
+        .note_claim(&frame.pen(&posted)?, wheel, judged::claim(&posted)?)
         .await;
     desk.back(noted, &format!("/wheels/{label}"))
 }
@@ -155,26 +141,9 @@ async fn correct_claim(
     let (seen, why) = desk.correction(&posted, wheel).await?;
     let done = desk
         .shop
-        .correct_claim(&frame.pen(&posted)?, seen, why, claim(&posted)?)
+        .correct_claim(&frame.pen(&posted)?, seen, why, judged::claim(&posted)?)
         .await;
     desk.back(done, &format!("/wheels/{label}"))
-}
-
-/// A claim as a form says it.
-fn claim(posted: &Posted) -> Result<ClaimAsked, Refusal> {
-    let number = posted.number("number", "Number")?;
-    let is_most = posted.raw("bound") != "least";
-    Ok(ClaimAsked {
-        text: posted.said("text")?.unwrap_or_default(),
-        quantity: posted.said("quantity")?.unwrap_or_default(),
-        at_most: number.filter(|_| is_most),
-        at_least: number.filter(|_| !is_most),
-        of_what: posted.said("of_what")?,
-        dress: posted
-            .said("dress")?
-            .map(|dress| crate::visit::dress(&dress)),
-        source: posted.said("source")?,
-    })
 }
 
 /// Takes a thing out of view, with all that is about it; it stays in the records.
