@@ -294,6 +294,15 @@ impl Ledger {
         Ok(self.noted(read::kind(&mut reader.connection(), kind).await?))
     }
 
+    /// Everything that was taken out of view or brought back, in every version, in the order of entries.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the store cannot be read.
+    pub async fn withdrawals(&self) -> Result<Vec<Entry>, Trouble> {
+        let mut reader = self.reader().await?;
+        Ok(self.noted(read::withdrawals(&mut reader.connection()).await?))
+    }
+
     /// The laps taken with a gauge, in every version, in the order of entries.
     ///
     /// # Errors

@@ -40,6 +40,7 @@ async fn every_question_is_answered_by_an_index() {
         (read::after_sql(true), none),
         (read::kind_sql(), none),
         (read::laps_with_sql(), none),
+        (read::withdrawals_sql(), "SCAN w"), // all of them: they are few
         (read::NEWEST.to_string(), entries),
         (read::heads_sql(&list), none),
         (rows::superseding_sql(&list), none),

@@ -138,6 +138,16 @@ pub(crate) fn laps_with_sql() -> String {
     )
 }
 
+/// Everything that was taken out of view or brought back, in every version.
+pub(crate) async fn withdrawals(connection: &mut Connection<'_>) -> Result<Vec<Entry>, Trouble> {
+    whole(connection, withdrawals_sql(), vec![]).await
+}
+
+/// The question that [`withdrawals`] asks.
+pub(crate) fn withdrawals_sql() -> String {
+    format!(r#"SELECT {HEAD} FROM withdrawals w CROSS JOIN entry e WHERE e."id" = w."id""#)
+}
+
 /// The entries with these ids, as far as they are in the ledger.
 pub(crate) async fn entries(
     connection: &mut Connection<'_>,

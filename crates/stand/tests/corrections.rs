@@ -289,6 +289,58 @@ async fn what_came_with_a_visit_is_shown_and_corrected_there_and_the_wheel_says_
     served.end().await;
 }
 
+#[tokio::test]
+async fn what_was_taken_out_is_listed_and_brought_back() {
+    let served = Served::new().await;
+    let browser = served.browser().await;
+    let lap = served.lap().await;
+    let lap = lap.trim_start_matches("/laps/").parse().expect("an id");
+    let lap = served.shop.lap(lap).await.expect("a lap");
+    let (visit, wheel) = (
+        format!("/visits/{}", lap.visit),
+        format!("/wheels/{}", lap.wheel_label),
+    );
+    let page = async |address: &str| served.get(address, Some(&browser)).await;
+    let list = "/out-of-view";
+    assert!(page(list).await.body.contains("Nothing is out of view"));
+    let noted = served
+        .post(&format!("{visit}/weighings"), &browser, &[("mass", "812")])
+        .await;
+    assert_eq!(noted.status, 303);
+    let mass = page(&visit).await.field("of");
+    for thing in [mass.as_str(), &lap.wheel] {
+        let out = served.post("/withdraw", &browser, &[("of", thing)]).await;
+        assert_eq!(out.status, 303);
+    }
+    let shown = page(list).await;
+    let (of_wheel, of_mass) = (
+        shown
+            .body
+            .find("<strong>wheel</strong>")
+            .expect("the wheel"),
+        shown
+            .body
+            .find("<strong>weighing</strong> 812 g")
+            .expect("the mass"),
+    );
+    assert!(of_wheel < of_mass, "the last that went stands first");
+    assert!(shown.body.contains(&lap.wheel_label), "{}", shown.body);
+    // The first form brings the wheel back, the next one the mass.
+    for left in [1, 0] {
+        let withdrawal = page(list).await.field("withdrawal");
+        let fields = [("withdrawal", withdrawal.as_str())];
+        let back = served.post(list, &browser, &fields).await;
+        assert_eq!(back.status, 303);
+        let again = served.post(list, &browser, &fields).await;
+        assert_eq!(again.status, 409, "somebody was quicker");
+        let shown = page(list).await.body;
+        assert_eq!(shown.matches("name=\"withdrawal\"").count(), left);
+    }
+    assert!(page("/").await.body.contains(&wheel));
+    assert!(page(&visit).await.body.contains("812 g"));
+    served.end().await;
+}
+
 /// A form that names what stands on another page writes nothing there.
 #[tokio::test]
 async fn what_stands_on_another_page_is_not_corrected_from_this_one() {

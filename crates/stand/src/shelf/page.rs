@@ -1,5 +1,6 @@
 //! The shelf as a page.
 
+use super::out_of_view;
 use crate::bench::one_tap;
 use crate::layout::{Frame, Part, form, page};
 use crate::time;
@@ -21,6 +22,7 @@ pub(super) fn shelf(
         @for (gauge, fresh) in unchecked { (rod_check(frame, gauge, fresh)) }
         (wheels(frame, &shelf.wheels))
         @if has_more { p { "More wheels are in the records: find them by label, name, owner or a part’s maker." } }
+        p class="quiet" { a href=(out_of_view::ADDRESS) { "What was taken out of view" } }
     };
     page(frame, Part::Shelf, "Shelf", &body)
 }

@@ -1,6 +1,6 @@
 //! The shelf's addresses.
 
-use super::page;
+use super::{out_of_view, page};
 use crate::desk::Desk;
 use crate::layout::Frame;
 use crate::refusal::Refusal;
@@ -20,6 +20,10 @@ pub(crate) fn routes() -> Router<Desk> {
     Router::new()
         .route("/", get(shelf))
         .route("/find", get(find))
+        .route(
+            out_of_view::ADDRESS,
+            get(out_of_view::show).post(out_of_view::bring_back),
+        )
 }
 
 async fn shelf(State(desk): State<Desk>, frame: Frame) -> Result<Response, Refusal> {

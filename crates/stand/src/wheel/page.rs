@@ -2,7 +2,7 @@
 
 use super::judged;
 use crate::layout::{Frame, Part, field, form, page};
-use crate::shelf::start_laps;
+use crate::shelf::{OUT_OF_VIEW, start_laps};
 use crate::time;
 use maud::{Markup, html};
 use workshop::view::{EntryView, LifeView, PartView};
@@ -57,7 +57,7 @@ pub(super) fn life(frame: &Frame, life: &LifeView, fresh: &str) -> Markup {
         details { summary { "Note a part" } (part_form(frame, &address, fresh)) }
         details { summary { "Wheel file" } div class="wide" tabindex="0" role="region" aria-label="Wheel file" { pre { (life.file) } } }
         details { summary { "Take this wheel out of view" }
-            p { "It stays in the records with everything about it, and can be brought back." }
+            p { "It stays in the records with everything about it, and " a href=(OUT_OF_VIEW) { "can be brought back" } "." }
             (form(frame, "/withdraw", &html! {
                 input type="hidden" name="of" value=(life.entry.id);
                 button { "Take out of view" }

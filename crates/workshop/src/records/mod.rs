@@ -21,6 +21,7 @@ mod lap;
 mod live;
 mod look_on;
 mod measured;
+mod out_of_view;
 mod pen;
 mod reckoned;
 mod rod_check;

@@ -4,7 +4,7 @@ use super::compose::wheel_of;
 use super::pen::now;
 use super::{Error, Id, Label, Pen, Shop, Written};
 use ledger::Kind;
-use ledger::entry::{Mechanic, Part, Setting, Standing, Wheel, Withdrawal};
+use ledger::entry::{Mechanic, Part, Setting, Wheel};
 use ledger::state::Current;
 
 /// A wheel as a person takes it in.
@@ -121,30 +121,6 @@ impl Shop {
         asked: PartAsked,
     ) -> Result<Written, Error> {
         self.correct(pen, seen, why, part(wheel, asked)?).await
-    }
-
-    /// Takes anything (a wheel, a visit, a limit …) out of view with all that is about it. It stays in the
-    /// ledger and can be brought back ([`Shop::bring_back`]).
-    ///
-    /// # Errors
-    /// [`Error`] when there is no such thing.
-    pub async fn withdraw(&self, pen: &Pen, of: Id) -> Result<Written, Error> {
-        let standing = Standing::Withdrawn;
-        self.enter(pen, Withdrawal { of, standing }).await
-    }
-
-    /// Brings back into view what was withdrawn; `withdrawal` is the entry that withdrew it.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] when that was done already.
-    pub async fn bring_back(&self, pen: &Pen, withdrawal: Id, why: &str) -> Result<Written, Error> {
-        let withdrawn: Current<Withdrawal> = self.current(withdrawal).await?;
-        let standing = Standing::Restored;
-        let body = Withdrawal {
-            of: withdrawn.body.of,
-            standing,
-        };
-        self.correct(pen, withdrawn.entry, why, body).await
     }
 
     /// Enters somebody who works here.

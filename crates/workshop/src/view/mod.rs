@@ -35,7 +35,7 @@ pub use shelf::{
     AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,
     LapPlaceView, LapView, LifeView, LimitNoteView, LookView, PartView, PhotoView, PointView,
     ReadingView, ReportView, RodCheckView, RodRunView, ShelfView, ShelfVisitView, ShelfWheelView,
-    TurnNoteView, VisitView, WeighingNoteView,
+    TurnNoteView, VisitView, WeighingNoteView, WithdrawnView,
 };
 pub use survey::{
     Bound, ClaimPartView, ClaimView, CurveDoubtView, DressDifferenceView, DropView, GroupView,

@@ -61,6 +61,19 @@ pub struct ShelfVisitView {
     pub asked: Option<String>,
 }
 
+/// Something that was taken out of view.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WithdrawnView {
+    /// Who took it out, and when; the entry that brings it back names this one.
+    pub entry: EntryView,
+    /// What it is: `wheel`, `limit`, `weighing` …
+    pub kind: &'static str,
+    /// In the words by which somebody knows it again.
+    pub says: String,
+    /// The wheel or gauge it is about, when it is about one.
+    pub of: Option<String>,
+}
+
 /// Everything about a wheel.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LifeView {
