@@ -1,8 +1,8 @@
 //! A lap begun with one tap: what it takes, in which state, on which face; nothing else is asked then.
 //!
 //! From the page of a visit that is not of today, or in which nipples were turned since, it is asked into which
-//! visit the lap goes: what is read now is
-//! not slipped among what was read then, nor away from the page somebody looks at.
+//! visit the lap goes: what is read now is not slipped among what was read then, nor away from the page somebody
+//! looks at.
 
 use super::routes::called;
 use crate::desk::Desk;
@@ -29,21 +29,24 @@ pub(super) async fn write(
 ) -> Result<Response, Refusal> {
     let taken = taken(&posted)?;
     let pen = frame.pen(&posted)?;
-    let visit = posted.named("visit")?;
     let wheel = called(&desk, &label).await?;
-    if let Some(visit) = visit {
-        let of = desk.shop.visit(visit).await.map_err(|e| desk.refuse(&e))?;
-        if of.wheel != wheel.to_string() {
-            return Err(Refusal::not_there("such visit of this wheel"));
+    let visit = posted.named("visit")?;
+    let of = match visit {
+        Some(visit) => {
+            let of = desk.shop.visit(visit).await.map_err(|e| desk.refuse(&e))?;
+            if of.wheel != wheel.to_string() {
+                return Err(Refusal::not_there("such visit of this wheel"));
+            }
+            Some((visit, of))
         }
-    }
-    let begun = match (visit, posted.raw("into")) {
-        (Some(visit), "this") => desk.shop.lap_within(&pen, visit, taken).await,
-        (Some(visit), "") => match desk.shop.laps_go(visit).await {
-            Ok(LapsGo::Here) => desk.shop.lap_within(&pen, visit, taken).await,
+        None => None,
+    };
+    let begun = match (&of, posted.raw("into")) {
+        (Some((visit, _)), "this") => desk.shop.lap_within(&pen, *visit, taken).await,
+        (Some((visit, of)), "") => match desk.shop.laps_go(*visit).await {
+            Ok(LapsGo::Here) => desk.shop.lap_within(&pen, *visit, taken).await,
             Ok(why) => {
-                let of = desk.shop.visit(visit).await.map_err(|e| desk.refuse(&e))?;
-                let asked = which_visit(&frame, &label, &of, why, &posted);
+                let asked = which_visit(&frame, &label, of, why, &posted);
                 return Ok((StatusCode::UNPROCESSABLE_ENTITY, asked).into_response());
             }
             Err(error) => Err(error),

@@ -1,4 +1,5 @@
-//! One hand at a time at a lap or a calibration; hands at different ones do not wait for each other.
+//! One hand at a time at a lap, a calibration, or the turns of a visit; hands at different ones do not wait for each
+//! other.
 
 use super::Id;
 use std::sync::Arc;
