@@ -145,16 +145,23 @@ fn label_in_place_of_both_files_plans_by_the_newest_visit_and_enters_when_asked(
         entered.out
     );
     assert_eq!(plans(&desk), 1);
-    desk.json(&[
+    let wide = desk.json(&[
         "plan",
         &label,
         "--lateral-fir",
         "4",
         "--radial-fir",
-        "4",
+        "5",
         "--evenness",
         "40",
     ]);
+    let class = &wide["class"];
+    assert_eq!(class["lateral_fir_mm"], 4.0);
+    assert_eq!(class["radial_fir_mm"], 5.0);
+    assert_eq!(class["tension_sd_percent"], 40.0);
+    assert!(!planned["turns"].as_array().expect("turns").is_empty());
+    assert_eq!(wide["turns"], serde_json::json!([]), "it is of that class");
+    assert_eq!(wide["good_enough"], true);
 }
 
 #[test]
