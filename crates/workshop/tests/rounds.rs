@@ -4,7 +4,7 @@ mod store;
 
 use files::state::StateFile;
 use files::{Source, carry};
-use quantity::Force;
+use quantity::{Force, Length};
 use truing::Round;
 use truing::plan::NippleState;
 use workshop::records::entry::{Face, State, Takes};
@@ -67,8 +67,15 @@ struct Bench {
     wheel: Id,
 }
 
+/// Rig points: what the gauge showed, at how many kgf.
+const POINTS: [(&str, &str); 4] = [("15", "60"), ("18", "75"), ("20.5", "90"), ("25.5", "132")];
+
 impl Bench {
     async fn new() -> Self {
+        Self::calibrated_at(&POINTS).await
+    }
+
+    async fn calibrated_at(points: &[(&str, &str)]) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         let own = || Place::Folder(folder.path().join("data"));
         let place = store::database().map_or_else(own, Place::Server);
@@ -86,10 +93,10 @@ impl Bench {
         };
         let begun = shop.begin_calibration(&pen, gauge.id, kind).await;
         let calibration = begun.expect("begun").id;
-        for (reading, force) in [("15", "60"), ("18", "75"), ("20.5", "90"), ("25.5", "132")] {
+        for (reading, force) in points {
             let point = PointAsked {
-                reading: reading.into(),
-                force: force.into(),
+                reading: (*reading).into(),
+                force: (*force).into(),
                 unit: "kgf".into(),
                 ..PointAsked::default()
             };
@@ -174,8 +181,9 @@ async fn records_remember_what_a_carry_file_would_have_said() {
     let bench = Bench::new().await;
     let (shop, pen) = (&bench.shop, &bench.pen);
     let visit = bench.laps(0.5).await;
-    let at = shop.at_round(visit).await.expect("readings");
+    let mut at = shop.at_round(visit).await.expect("readings");
     assert_eq!((at.read(), at.remembered()), ([SPOKES; 3], 0));
+    at.dish = Some(Length::mm(0.3));
     let wheel = at.wheel().clone();
     let first = at.plan().expect("a plan");
     assert!(first.view.turns.len() > 4, "{:?}", first.view.turns);
@@ -190,12 +198,23 @@ async fn records_remember_what_a_carry_file_would_have_said() {
             _ => None,
         };
         let made = shop.turn_made(pen, plan, number, turns).await;
-        made.expect("made");
+        let made = made.expect("made").id;
+        if number == 4 {
+            // Turned back, and made again a step farther.
+            let back = shop.turned_back(pen, made, "a slip").await;
+            back.expect("back");
+            let turns = first.view.turns[3].turns + 0.125;
+            let again = shop.turn_made(pen, plan, number, Some(turns)).await;
+            again.expect("made again");
+        }
     }
     let turned = &mut carried[0].turned;
     let spoke_of = |place: usize| first.view.turns[place].spoke - 1;
     turned[spoke_of(1)] -= first.view.turns[1].turns;
     turned[spoke_of(2)] -= 0.25;
+    turned[spoke_of(3)] += 0.125;
+    let of_first = first.rounds[0].readings.dish;
+    assert_eq!(of_first, Some(Length::mm(0.3)));
 
     let next = bench.laps(0.2).await;
     assert_ne!(
@@ -211,6 +230,7 @@ async fn records_remember_what_a_carry_file_would_have_said() {
     at.seized.clear();
     let question = at.question.clone();
     let second = at.plan().expect("a plan");
+    assert_eq!(second.rounds[0].readings.dish, of_first);
     let state = StateFile {
         readings: second.rounds[1].readings.clone(),
         nipples: vec![NippleState::default(); SPOKES],
@@ -672,6 +692,14 @@ async fn limits_are_kept_with_the_room_that_the_curve_asks() {
     let told = planned.findings.iter().find(|one| one.about == "limits");
     let told = &told.expect("what is kept free").says;
     assert!(told.contains(&format!("{:.1} %", 100.0 * room)), "{told}");
+    assert_eq!(
+        planned
+            .findings
+            .iter()
+            .filter(|one| one.about == "limits")
+            .count(),
+        1
+    );
     let ceiling_n = Force::kgf(112.0).to_n() * (1.0 - room);
     let tightened = planned.turns.iter().filter(|turn| 0.0 < turn.turns);
     let highest_n = tightened.fold(0.0_f64, |most, turn| most.max(turn.tension_after_n));
@@ -679,4 +707,32 @@ async fn limits_are_kept_with_the_room_that_the_curve_asks() {
         0.8 * ceiling_n < highest_n && highest_n <= ceiling_n,
         "{highest_n} {ceiling_n}"
     );
+}
+
+/// Two points far apart leave the curve between them open by more than half.
+#[tokio::test]
+async fn curve_that_bears_no_limit_is_told_with_its_number() {
+    let bench = Bench::calibrated_at(&[("15", "10"), ("25.5", "400")]).await;
+    let asked = LimitAsked {
+        part: "rim".into(),
+        value: "300 kgf".into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        ..LimitAsked::default()
+    };
+    let noted = bench.shop.note_limit(&bench.pen, bench.wheel, asked).await;
+    noted.expect("a limit");
+    let visit = bench.laps(0.5).await;
+    let planned = bench.planned(visit).await.view;
+    let told = planned.findings.iter().find(|one| one.about == "limits");
+    let told = told.expect("what the curve may be off by");
+    assert_eq!(told.weight, "doubt");
+    let percent = told
+        .says
+        .split("up to ")
+        .nth(1)
+        .and_then(|says| says.split(' ').next());
+    let percent: f64 = percent.expect("a number").parse().expect("one");
+    assert!(50.0 < percent, "{}", told.says);
+    assert!(told.says.contains("tighten nothing"), "{}", told.says);
 }

@@ -36,7 +36,7 @@ use truing::{Readings, Round};
 use wheel::limit::Limit;
 use wheel::{SpokeIndex, Wheel};
 
-/// The most of a limit that is kept free for a curve's sake, as a share: a curve so bad bears no plan at all.
+/// The most of a limit that is kept free for a curve's sake, as a share: with less than half of it nothing is turned.
 const MOST_ROOM: f64 = 0.5;
 
 /// A wheel at the truing stand as the records have it, about to be planned for.
@@ -50,6 +50,8 @@ pub struct AtRound {
     readings: Readings,
     earlier: Vec<Round>,
     grounds: Grounds,
+    /// What the curves may have all tensions off by together, as a share.
+    together: f64,
     says: Vec<FindingView>,
     /// The class and limits of the shop, and the noise of its gauge and dial; the rest as is usual.
     pub question: Question,
@@ -119,12 +121,8 @@ impl AtRound {
             .map(|spoke| SpokeIndex(spoke.saturating_sub(1)))
             .collect();
         let mut says = self.says;
-        if 0.0 < self.question.room && !self.question.limits.is_empty() {
-            let says_so = format!(
-                "By its curve the gauge may read all spokes off by up to {:.1} % alike: every limit is kept with so much room.",
-                100.0 * self.question.room
-            );
-            says.push(finding("note", "limits", says_so, &[]));
+        if !self.question.limits.is_empty() {
+            says.extend(room(self.together));
         }
         if !seized.is_empty() {
             let says_so = format!(
@@ -231,6 +229,7 @@ impl Shop {
             readings,
             earlier: rounds,
             grounds,
+            together,
             says,
             question,
             dish: None,
@@ -374,6 +373,26 @@ fn not_turned(of: &VisitRecord) -> Result<(), Error> {
         0 => Ok(()),
         turns => Err(Error::TurnedSince { turns }),
     }
+}
+
+/// How much of every limit is kept free for the sake of curves that may be off so far, and whether that is enough.
+fn room(together: f64) -> Option<FindingView> {
+    let off = format!(
+        "By its curve the gauge may read all spokes off by up to {:.1} % alike",
+        100.0 * together
+    );
+    let (weight, says) = if MOST_ROOM < together {
+        let says = format!(
+            "{off}: no limit can be held against such readings. {:.0} % of every limit is kept free, which is too little: \
+             tighten nothing by this plan before the gauge is calibrated at more forces.",
+            100.0 * MOST_ROOM
+        );
+        ("doubt", says)
+    } else {
+        let says = format!("{off}: every limit is kept with so much room.");
+        ("note", says)
+    };
+    (0.0 < together).then(|| finding(weight, "limits", says, &[]))
 }
 
 /// Day and minute of a visit, as they were read there.
