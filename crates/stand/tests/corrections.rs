@@ -189,7 +189,19 @@ async fn check_and_calibration_are_corrected_at_the_bench() {
     let oldest = shown.find("it read 22.1");
     assert!(newest.is_some() && newest < oldest, "{shown}");
 
-    let begun = [("kind", "plian"), ("temperature", "17.5")];
+    let rig = [("name", "screw"), ("note", "cell 3, ten kilos in March")];
+    let entered = served.post("/bench/rigs", &browser, &rig).await;
+    assert_eq!(entered.status, 303);
+    let page = served.get("/bench", Some(&browser)).await;
+    let of_rig = page
+        .body
+        .find("action=\"/bench/rigs/correct\"")
+        .expect("a form");
+    let seen = page.body[of_rig..].split_once("name=\"seen\" value=\"");
+    let rig = seen
+        .and_then(|(_, behind)| behind.split('"').next())
+        .expect("an entry");
+    let begun = [("kind", "plian"), ("temperature", "17.5"), ("rig", rig)];
     let begun = served
         .post(&format!("{gauge}/calibrations"), &browser, &begun)
         .await;
@@ -202,6 +214,7 @@ async fn check_and_calibration_are_corrected_at_the_bench() {
         ("why", "misspelt"),
         ("kind", "plain"),
         ("temperature", "17.5"),
+        ("rig", rig),
     ];
     let done = served
         .post(&format!("{address}/correct"), &browser, &fields)
@@ -209,6 +222,18 @@ async fn check_and_calibration_are_corrected_at_the_bench() {
     assert_eq!(done.status, 303, "{}", done.body);
     let page = served.get(&address, Some(&browser)).await.body;
     assert!(page.contains("Gauge G</a> on plain"), "{page}");
+    let named = "Taken on the rig screw: cell 3, ten kilos in March.";
+    assert!(page.contains(named), "{page}");
+    let another = [
+        ("seen", rig),
+        ("why", "new cell"),
+        ("name", "screw"),
+        ("note", "cell 4"),
+    ];
+    let done = served.post("/bench/rigs/correct", &browser, &another).await;
+    assert_eq!(done.status, 303);
+    let page = served.get(&address, Some(&browser)).await.body;
+    assert!(page.contains("Taken on the rig screw: cell 4."), "{page}");
     served.end().await;
 }
 

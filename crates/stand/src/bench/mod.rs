@@ -3,6 +3,7 @@
 mod chart;
 mod curve;
 mod page;
+mod rig;
 mod routes;
 
 pub(crate) use page::one_tap;

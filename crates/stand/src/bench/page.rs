@@ -1,16 +1,21 @@
 //! The bench as pages.
 
-use super::chart;
+use super::{chart, rig};
 use crate::layout::{Frame, Part, choice, field, form, page};
 use crate::time;
 use crate::wheel::{correct, of, withdraw};
 use maud::{Markup, html};
 use quantity::Force;
 use quantity::force::ForceUnit;
-use workshop::view::{Calibration, CalibrationRecordView, GaugeRecordView, RodCheckView};
+use workshop::view::{Calibration, CalibrationRecordView, GaugeRecordView, RigView, RodCheckView};
 use workshop::words;
 
-pub(super) fn bench(frame: &Frame, gauges: &[GaugeRecordView], fresh: &str) -> Markup {
+pub(super) fn bench(
+    frame: &Frame,
+    gauges: &[GaugeRecordView],
+    rigs: &[RigView],
+    fresh: &dyn Fn() -> String,
+) -> Markup {
     let body = html! {
         h1 { "Bench" }
         ul class="shelf" {
@@ -28,7 +33,7 @@ pub(super) fn bench(frame: &Frame, gauges: &[GaugeRecordView], fresh: &str) -> M
         @if gauges.is_empty() { p { "No gauge yet. Without one, readings stay divisions and no force is given." } }
         h2 { "Take a gauge in" }
         (form(frame, "/bench", &html! {
-            input type="hidden" name="entry" value=(fresh);
+            input type="hidden" name="entry" value=(fresh());
             div class="fields" {
                 (field("label", "What is written on it", "", "G1"))
                 (field("resolution", "Smallest step it shows, divisions", "", "0.5"))
@@ -38,6 +43,7 @@ pub(super) fn bench(frame: &Frame, gauges: &[GaugeRecordView], fresh: &str) -> M
             (choice("rises", "With more tension its reading", &[("yes", "rises"), ("no", "falls"), ("", "not said")], ""))
             button { "Take it in" }
         }))
+        (rig::rigs(frame, rigs, &fresh()))
     };
     page(frame, Part::Bench, "Bench", &body)
 }
@@ -76,7 +82,12 @@ fn last_check(gauge: &GaugeRecordView) -> String {
     }
 }
 
-pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> String) -> Markup {
+pub(super) fn gauge(
+    frame: &Frame,
+    gauge: &GaugeRecordView,
+    rigs: &[RigView],
+    fresh: &dyn Fn() -> String,
+) -> Markup {
     let address = format!("/gauges/{}", gauge.entry.id);
     let last = gauge.rod_checks.last();
     let number = |pick: fn(&RodCheckView) -> f64| {
@@ -121,8 +132,9 @@ pub(super) fn gauge(frame: &Frame, gauge: &GaugeRecordView, fresh: &dyn Fn() -> 
                 (field("kind", "Spoke kind, as wheel files name it", "", "bladed"))
                 (field("batch", "Batch of the spoke", "", ""))
                 (field("temperature", "Temperature, °C", "", ""))
-                (field("note", "Rig, load cell, note", "", ""))
+                (field("note", "Note", "", ""))
             }
+            (rig::which(rigs, None))
             button { "Begin" }
         }))
     };
@@ -167,7 +179,7 @@ fn as_checked(check: &RodCheckView) -> Markup {
 }
 
 /// What a calibration is, as it was said.
-fn as_begun(record: &CalibrationRecordView) -> Markup {
+fn as_begun(record: &CalibrationRecordView, rigs: &[RigView]) -> Markup {
     let of = |name| of(Some(&record.entry), name);
     let said = |text: &Option<String>| text.clone().unwrap_or_default();
     let warmth = record.temperature_c.map(|warmth| warmth.to_string());
@@ -176,7 +188,8 @@ fn as_begun(record: &CalibrationRecordView) -> Markup {
             (field(&of("kind"), "Spoke kind, as wheel files name it", &record.spoke_kind, ""))
             (field(&of("batch"), "Batch of the spoke", &said(&record.batch), ""))
             (field(&of("temperature"), "Temperature, °C", &said(&warmth), ""))
-            (field(&of("note"), "Rig, load cell, note", &said(&record.note), ""))
+            (field(&of("note"), "Note", &said(&record.note), ""))
+            (rig::which(rigs, record.rig.as_deref()))
             @if let Some(operator) = &record.operator { input type="hidden" name="operator" value=(operator); }
         }
     }
@@ -186,6 +199,7 @@ fn as_begun(record: &CalibrationRecordView) -> Markup {
 pub(super) struct Shown<'a> {
     pub gauge: &'a GaugeRecordView,
     pub record: &'a CalibrationRecordView,
+    pub rigs: &'a [RigView],
     pub fitted: Option<&'a Calibration>,
     /// Why the points give no curve.
     pub why_none: Option<String>,
@@ -200,6 +214,8 @@ pub(super) fn calibration(frame: &Frame, shown: &Shown<'_>, fresh: &str) -> Mark
     let direction = last.and_then(|point| point.direction).unwrap_or("up");
     let body = html! {
         h1 { a href={ "/gauges/" (shown.gauge.entry.id) } { "Gauge " (shown.gauge.label) } " on " (record.spoke_kind) }
+        @let rig = shown.rigs.iter().find(|rig| Some(&rig.entry.id) == record.rig.as_ref());
+        @if let Some(rig) = rig { p class="quiet" { "Taken on the rig " (rig.name) @if let Some(note) = &rig.note { ": " (note) } "." } }
         (form(frame, &format!("{address}/points"), &html! {
             input type="hidden" name="entry" value=(fresh);
             input type="hidden" name="unit" value=(shown.unit.symbol().to_lowercase());
@@ -235,7 +251,7 @@ pub(super) fn calibration(frame: &Frame, shown: &Shown<'_>, fresh: &str) -> Mark
                 " " (withdraw(frame, &point.entry, &address, &point.raw_reading))
             } }
         }
-        (correct(frame, &format!("{address}/correct"), &record.entry, "what was on the rig", &as_begun(record)))
+        (correct(frame, &format!("{address}/correct"), &record.entry, "what was on the rig", &as_begun(record, shown.rigs)))
     };
     page(frame, Part::Bench, &record.name, &body)
 }

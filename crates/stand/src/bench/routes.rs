@@ -1,6 +1,6 @@
 //! The addresses of the bench.
 
-use super::{curve, page};
+use super::{curve, page, rig};
 use crate::desk::{Desk, id};
 use crate::layout::Frame;
 use crate::posted::Posted;
@@ -16,6 +16,8 @@ use workshop::view::{CalibrationRecordView, GaugeRecordView};
 pub(crate) fn routes() -> Router<Desk> {
     Router::new()
         .route("/bench", get(bench).post(take_in))
+        .route("/bench/rigs", post(rig::enter))
+        .route("/bench/rigs/correct", post(rig::correct_rig))
         .route("/gauges/{gauge}", get(gauge))
         .route("/gauges/{gauge}/checks", get(checks).post(check))
         .route("/gauges/{gauge}/calibrations", post(begin))
@@ -30,11 +32,10 @@ pub(crate) fn routes() -> Router<Desk> {
 
 async fn bench(State(desk): State<Desk>, frame: Frame) -> Result<Markup, Refusal> {
     let gauges = desk.shop.gauges().await.map_err(|e| desk.refuse(&e))?;
-    Ok(page::bench(
-        &frame,
-        &gauges,
-        &desk.shop.fresh_id().to_string(),
-    ))
+    let rigs = desk.shop.rigs().await.map_err(|e| desk.refuse(&e))?;
+    Ok(page::bench(&frame, &gauges, &rigs, &|| {
+        desk.shop.fresh_id().to_string()
+    }))
 }
 
 async fn gauge(
@@ -47,7 +48,8 @@ async fn gauge(
         .gauge(id(&gauge)?)
         .await
         .map_err(|e| desk.refuse(&e))?;
-    Ok(page::gauge(&frame, &view, &|| {
+    let rigs = desk.shop.rigs().await.map_err(|e| desk.refuse(&e))?;
+    Ok(page::gauge(&frame, &view, &rigs, &|| {
         desk.shop.fresh_id().to_string()
     }))
 }
@@ -162,6 +164,7 @@ fn on_the_rig(posted: &Posted) -> Result<CalibrationAsked, Refusal> {
         batch: posted.said("batch")?,
         operator: posted.said("operator")?,
         temperature_c: posted.number("temperature", "Temperature")?,
+        rig: posted.named("rig")?,
         note: posted.text("note")?.map(str::to_owned),
         ..CalibrationAsked::default()
     })
@@ -189,6 +192,7 @@ async fn calibration(
     Path(calibration): Path<String>,
 ) -> Result<Markup, Refusal> {
     let (gauge, record) = found(&desk, &calibration).await?;
+    let rigs = desk.shop.rigs().await.map_err(|e| desk.refuse(&e))?;
     let unit = desk.unit().await?;
     let readings = curve::asked(&record.points);
     let fitted = match record.points.len() {
@@ -210,6 +214,7 @@ async fn calibration(
     let shown = page::Shown {
         gauge: &gauge,
         record: &record,
+        rigs: &rigs,
         fitted: fitted.as_ref(),
         why_none,
         drawn,

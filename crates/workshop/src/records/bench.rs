@@ -7,7 +7,7 @@ use super::seen::{entry_view, missing};
 use super::wheel::said;
 use super::{Error, Id, Pen, Shop, Written};
 use crate::calibrate::{self, Stated};
-use crate::view::{self, CalibrationRecordView, GaugeRecordView};
+use crate::view::{self, CalibrationRecordView, GaugeRecordView, RigView};
 use files::{Source, points};
 use ledger::Kind;
 use ledger::entry::{Calibration, Gauge, Loading, Point, Rig};
@@ -103,17 +103,22 @@ impl Shop {
         name: &str,
         note: Option<String>,
     ) -> Result<Written, Error> {
-        if name.trim().is_empty() {
-            return Err(Error::Unsaid {
-                what: "the rig's name",
-                mend: "Any name by which the shop knows it.",
-            });
-        }
-        let rig = Rig {
-            name: name.trim().into(),
-            note: said(note),
-        };
-        self.enter(pen, rig).await
+        self.enter(pen, rig(name, note)?).await
+    }
+
+    /// Enters a rig otherwise; `seen` is the entry that was shown.
+    ///
+    /// # Errors
+    /// As [`Shop::enter_rig`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_rig(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        name: &str,
+        note: Option<String>,
+    ) -> Result<Written, Error> {
+        self.correct(pen, seen, why, rig(name, note)?).await
     }
 
     /// Begins a calibration of a gauge; its points follow.
@@ -232,17 +237,33 @@ impl Shop {
         Ok(calibrate::calibrate(&points, &stated, at)?.1)
     }
 
-    /// The rigs that are in view, by their ids and names.
+    /// The rigs that are in view.
     ///
     /// # Errors
     /// [`Error::Trouble`] when the ledger cannot be read.
-    pub async fn rigs(&self) -> Result<Vec<(Id, String)>, Error> {
+    pub async fn rigs(&self) -> Result<Vec<RigView>, Error> {
         let rigs = self.standing(Kind::Rig).await?.all::<Rig>();
-        Ok(rigs
-            .into_iter()
-            .map(|rig| (rig.thing, rig.body.name))
-            .collect())
+        let shown = |rig: &Current<Rig>| RigView {
+            entry: entry_view(rig),
+            name: rig.body.name.clone(),
+            note: rig.body.note.clone(),
+        };
+        Ok(rigs.iter().map(shown).collect())
     }
+}
+
+/// A rig as it was asked for.
+fn rig(name: &str, note: Option<String>) -> Result<Rig, Error> {
+    if name.trim().is_empty() {
+        return Err(Error::Unsaid {
+            what: "the rig's name",
+            mend: "Any name by which the shop knows it.",
+        });
+    }
+    Ok(Rig {
+        name: name.trim().into(),
+        note: said(note),
+    })
 }
 
 /// A calibration as it was asked for.
@@ -360,6 +381,7 @@ fn calibration_view(label: &str, record: &CalibrationRecord) -> CalibrationRecor
         taken: told(of.taken, &of.taken_zone),
         operator: of.operator.clone(),
         temperature_c: of.temperature_c,
+        rig: of.rig.map(|rig| rig.to_string()),
         note: of.note.clone(),
         points: record
             .points

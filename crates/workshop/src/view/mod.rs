@@ -4,6 +4,7 @@
 //! unit; a number that cannot be told is null, with its reason in `findings`.
 
 mod analysis;
+mod bench;
 mod build;
 mod calibration;
 mod plan;
@@ -16,6 +17,9 @@ mod upkeep;
 pub use analysis::{
     Analysis, AssumedView, BucklingView, FrequencyView, IfOffView, InfluenceView, LineLoadView,
     PlaceView, RideView, SeatView, StiffnessStates, StiffnessView, TurnView,
+};
+pub use bench::{
+    CalibrationRecordView, GaugeRecordView, PointView, RigView, RodCheckView, RodRunView,
 };
 pub use build::{
     Build, BuildLimitView, BuildRideView, BuildSheet, BuildStructureView, ChoiceView, ClashView,
@@ -32,10 +36,9 @@ pub use plan::{
 pub use planned_limit::PlannedLimitView;
 pub use round::{AskedView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView};
 pub use shelf::{
-    AdviceView, CalibrationRecordView, ClaimNoteView, EntryView, GaugeRecordView, LapInShortView,
-    LapPlaceView, LapView, LifeView, LimitNoteView, LookView, PartView, PhotoView, PointView,
-    ReadingView, ReportView, RodCheckView, RodRunView, ShelfView, ShelfVisitView, ShelfWheelView,
-    TurnNoteView, VisitView, WeighingNoteView, WithdrawnView,
+    AdviceView, ClaimNoteView, EntryView, LapInShortView, LapPlaceView, LapView, LifeView,
+    LimitNoteView, LookView, PartView, PhotoView, ReadingView, ReportView, ShelfView,
+    ShelfVisitView, ShelfWheelView, TurnNoteView, VisitView, WeighingNoteView, WithdrawnView,
 };
 pub use survey::{
     Bound, ClaimPartView, ClaimView, CurveDoubtView, DressDifferenceView, DropView, GroupView,
