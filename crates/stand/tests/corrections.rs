@@ -315,6 +315,32 @@ async fn what_came_with_a_visit_is_shown_and_corrected_there_and_the_wheel_says_
 }
 
 #[tokio::test]
+async fn who_works_here_is_entered_and_says_so_with_one_tap() {
+    let served = Served::new().await;
+    let browser = served.browser().await;
+    let unsaid = [("name", "Maren Holt"), ("initials", " ")];
+    let refused = served.post("/settings/mechanics", &browser, &unsaid).await;
+    assert_eq!(refused.status, 422, "{}", refused.body);
+    let said = [("name", "Maren Holt"), ("initials", "MH")];
+    let entered = served.post("/settings/mechanics", &browser, &said).await;
+    assert_eq!(entered.status, 303);
+    let page = served.get("/settings", Some(&browser)).await.body;
+    assert!(page.contains("That is me: Maren Holt"), "{page}");
+    let tapped = served
+        .post("/settings/who", &browser, &[("name", "MH")])
+        .await;
+    assert_eq!(tapped.status, 303);
+    assert!(tapped.head.contains("rimwright-by="), "{}", tapped.head);
+    let all = served.shop.mechanics().await.expect("read");
+    let of = [("of", all[0].entry.id.as_str()), ("to", "/settings")];
+    let out = served.post("/withdraw", &browser, &of).await;
+    assert_eq!(out.header("location"), Some("/settings"));
+    let left = served.shop.mechanics().await.expect("read");
+    assert!(left.is_empty(), "{left:?}");
+    served.end().await;
+}
+
+#[tokio::test]
 async fn what_was_taken_out_is_listed_and_brought_back() {
     let served = Served::new().await;
     let browser = served.browser().await;

@@ -4,7 +4,9 @@ use crate::desk::UNIT;
 use crate::layout::{Frame, Part, choice, field, form, page};
 use crate::posted::Posted;
 use crate::refusal::Refusal;
+use crate::wheel::withdraw;
 use maud::{Markup, html};
+use workshop::view::MechanicView;
 
 /// A setting of the shop.
 pub(super) struct Setting {
@@ -131,7 +133,12 @@ impl Setting {
     }
 }
 
-pub(super) fn settings(frame: &Frame, standing: &[(String, String)]) -> Markup {
+pub(super) fn settings(
+    frame: &Frame,
+    standing: &[(String, String)],
+    mechanics: &[MechanicView],
+    fresh: &str,
+) -> Markup {
     let value = |setting: &Setting| {
         let found = standing.iter().find(|(key, _)| key == setting.key);
         found.map_or(setting.otherwise.to_owned(), |(_, value)| value.clone())
@@ -144,6 +151,16 @@ pub(super) fn settings(frame: &Frame, standing: &[(String, String)]) -> Markup {
             (field("name", "Name or initials", frame.by.as_deref().unwrap_or_default(), ""))
             button { "That is me" }
         }))
+        @if !mechanics.is_empty() {
+            div class="row" {
+                @for one in mechanics {
+                    (form(frame, "/settings/who", &html! {
+                        input type="hidden" name="name" value=(one.initials);
+                        button aria-label={ "That is me: " (one.name) } { (one.initials) }
+                    }))
+                }
+            }
+        }
         h2 { "In this workshop" }
         p { "These go into every survey from now on and are printed with what rests on them. What they were before stays in the records." }
         (form(frame, "/settings", &html! {
@@ -156,12 +173,31 @@ pub(super) fn settings(frame: &Frame, standing: &[(String, String)]) -> Markup {
             }
             button class="main" { "Settle these" }
         }))
+        (who_works_here(frame, mechanics, fresh))
         h2 { "On this device" }
         p { "Sounds, spoken read-back and the foot switch belong to the tablet or phone in your hand, and are kept by it." }
         (device())
         noscript { p class="note" { "They need a script, and this browser runs none. All else works without." } }
     };
     page(frame, Part::Settings, "Settings", &body)
+}
+
+fn who_works_here(frame: &Frame, mechanics: &[MechanicView], fresh: &str) -> Markup {
+    html! {
+        h2 { "Who works here" }
+        @if mechanics.is_empty() { p class="quiet" { "Nobody is entered. Who is can say so at a page with one tap." } }
+        ul { @for one in mechanics { li {
+            strong { (one.initials) } " " (one.name) " " (withdraw(frame, &one.entry, "/settings", &one.name))
+        } } }
+        (form(frame, "/settings/mechanics", &html! {
+            input type="hidden" name="entry" value=(fresh);
+            div class="fields" {
+                (field("mechanic-name", "Name", "", ""))
+                (field("mechanic-initials", "What is written on a row", "", "Initials, say"))
+            }
+            button { "Enter" }
+        }))
+    }
 }
 
 /// What belongs to the device and needs a script: shown by it.

@@ -17,11 +17,14 @@ pub(crate) fn routes() -> Router<Desk> {
     Router::new()
         .route("/settings", get(show).post(settle))
         .route("/settings/who", post(say_who))
+        .route("/settings/mechanics", post(enter_mechanic))
 }
 
 async fn show(State(desk): State<Desk>, frame: Frame) -> Result<Markup, Refusal> {
     let settings = desk.shop.settings().await.map_err(|e| desk.refuse(&e))?;
-    Ok(page::settings(&frame, &settings))
+    let mechanics = desk.shop.mechanics().await.map_err(|e| desk.refuse(&e))?;
+    let fresh = desk.shop.fresh_id().to_string();
+    Ok(page::settings(&frame, &settings, &mechanics, &fresh))
 }
 
 /// Writes down the settings that were changed; the others stay as they are.
@@ -51,6 +54,24 @@ async fn settle(
         })?;
     }
     Ok(Redirect::to("/settings?done"))
+}
+
+async fn enter_mechanic(
+    State(desk): State<Desk>,
+    frame: Frame,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let pen = frame.pen(&posted)?;
+    let said = |name| posted.line(name).map(Option::unwrap_or_default);
+    let (name, initials) = (said("name")?, said("initials")?);
+    if !initials.is_empty() && !who::is_name(initials) {
+        return Err(Refusal::field(
+            "What is written on a row",
+            "at most 40 letters",
+        ));
+    }
+    let done = desk.shop.enter_mechanic(&pen, name, initials).await;
+    desk.back(done, "/settings")
 }
 
 async fn say_who(posted: Posted) -> Result<Response, Refusal> {

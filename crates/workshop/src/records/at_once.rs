@@ -5,7 +5,6 @@ use super::pen::told;
 use super::rounds::is_turned;
 use super::seen::missing;
 use super::{Error, Id, Pen, Shop, VisitAsked, Written};
-use ledger::Kind;
 use ledger::entry::{Counted, Face, Gauge, Lap, State, Takes, Visit};
 use ledger::state::{Current, Things, VisitRecord};
 
@@ -118,7 +117,7 @@ impl Shop {
     }
 
     async fn only_gauge(&self) -> Result<Option<Id>, Error> {
-        let gauges = self.standing(Kind::Gauge).await?.all::<Gauge>();
+        let gauges = self.in_view::<Gauge>().await?;
         Ok(match &gauges[..] {
             [only] => Some(only.thing),
             _ => None,

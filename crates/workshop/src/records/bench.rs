@@ -242,7 +242,7 @@ impl Shop {
     /// # Errors
     /// [`Error::Trouble`] when the ledger cannot be read.
     pub async fn rigs(&self) -> Result<Vec<RigView>, Error> {
-        let rigs = self.standing(Kind::Rig).await?.all::<Rig>();
+        let rigs = self.in_view::<Rig>().await?;
         let shown = |rig: &Current<Rig>| RigView {
             entry: entry_view(rig),
             name: rig.body.name.clone(),

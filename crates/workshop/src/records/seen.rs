@@ -21,6 +21,14 @@ impl Shop {
         Ok(self.ledger.all_of(kind).await?.into_iter().collect())
     }
 
+    /// Everything of a kind that is about nothing else and in view.
+    pub(super) async fn in_view<T: Told>(&self) -> Result<Vec<Current<T>>, Error> {
+        let mut entries = self.ledger.all_of(T::KIND).await?;
+        entries.extend(self.ledger.withdrawals().await?);
+        let things: Things = entries.into_iter().collect();
+        Ok(things.all())
+    }
+
     /// What stands of one thing.
     pub(super) async fn current<T: Told>(&self, thing: Id) -> Result<Current<T>, Error> {
         let things: Things = self.ledger.versions(thing).await?.into_iter().collect();

@@ -2,7 +2,9 @@
 
 use super::compose::wheel_of;
 use super::pen::now;
+use super::seen::entry_view;
 use super::{Error, Id, Label, Pen, Shop, Written};
+use crate::view::MechanicView;
 use ledger::Kind;
 use ledger::entry::{Mechanic, Part, Setting, Wheel};
 use ledger::state::Current;
@@ -146,14 +148,18 @@ impl Shop {
         self.enter(pen, mechanic).await
     }
 
-    /// Names and initials of those who work here.
+    /// Those who work here.
     ///
     /// # Errors
     /// [`Error::Trouble`] when the ledger cannot be read.
-    pub async fn mechanics(&self) -> Result<Vec<(String, String)>, Error> {
-        let mechanics = self.standing(Kind::Mechanic).await?.all::<Mechanic>();
-        let pair = |one: Current<Mechanic>| (one.body.name, one.body.initials);
-        Ok(mechanics.into_iter().map(pair).collect())
+    pub async fn mechanics(&self) -> Result<Vec<MechanicView>, Error> {
+        let mechanics = self.in_view::<Mechanic>().await?;
+        let shown = |one: &Current<Mechanic>| MechanicView {
+            entry: entry_view(one),
+            name: one.body.name.clone(),
+            initials: one.body.initials.clone(),
+        };
+        Ok(mechanics.iter().map(shown).collect())
     }
 
     /// Settles something for the shop; the last word on a key stands. `decide_at`, `evenness_percent`,

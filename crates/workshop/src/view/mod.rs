@@ -37,7 +37,7 @@ pub use planned_limit::PlannedLimitView;
 pub use round::{AskedView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView};
 pub use shelf::{
     AdviceView, ClaimNoteView, EntryView, LapInShortView, LapPlaceView, LapView, LifeView,
-    LimitNoteView, LookView, PartView, PhotoView, ReadingView, ReportView, ShelfView,
+    LimitNoteView, LookView, MechanicView, PartView, PhotoView, ReadingView, ReportView, ShelfView,
     ShelfVisitView, ShelfWheelView, TurnNoteView, VisitView, WeighingNoteView, WithdrawnView,
 };
 pub use survey::{

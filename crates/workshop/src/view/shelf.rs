@@ -390,6 +390,17 @@ pub struct AdviceView {
     pub reply: Option<String>,
 }
 
+/// Somebody who works here.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MechanicView {
+    /// Who and when.
+    pub entry: EntryView,
+    /// The name.
+    pub name: String,
+    /// What is written on a row.
+    pub initials: String,
+}
+
 /// A report that was issued.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReportView {
