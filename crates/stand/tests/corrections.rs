@@ -341,6 +341,44 @@ async fn who_works_here_is_entered_and_says_so_with_one_tap() {
 }
 
 #[tokio::test]
+async fn turn_without_a_plan_is_noted_at_the_visit() {
+    let served = Served::new().await;
+    let browser = served.browser().await;
+    let lap = served.lap().await;
+    let lap = lap.trim_start_matches("/laps/").parse().expect("an id");
+    let lap = served.shop.lap(lap).await.expect("a lap");
+    let visit = format!("/visits/{}", lap.visit);
+    let turns = format!("{visit}/turns");
+    for (spoke, far, way, status) in [
+        ("3", "1/4", "tighter", 303),
+        ("4", "0,5", "looser", 303),
+        ("3", "1/0", "tighter", 422),
+        ("3", "-1", "tighter", 422),
+        ("99", "1", "tighter", 422),
+        ("3", "", "tighter", 422),
+        ("3", "1", "round", 400),
+    ] {
+        let fields = [("spoke", spoke), ("far", far), ("way", way)];
+        let answer = served.post(&turns, &browser, &fields).await;
+        assert_eq!(answer.status, status, "{fields:?}: {}", answer.body);
+    }
+    let page = served.get(&visit, Some(&browser)).await.body;
+    assert!(page.contains("Spoke 3 tightened by 0.25 turns"), "{page}");
+    assert!(page.contains("Spoke 4 loosened by 0.5 turns"), "{page}");
+    let life = served.shop.visit(lap.visit.parse().expect("an id")).await;
+    let first = life.expect("a visit").turned_without_plan[0]
+        .entry
+        .entry
+        .clone();
+    let back = format!("{turns}/back");
+    let answer = served.post(&back, &browser, &[("seen", &first)]).await;
+    assert_eq!(answer.status, 303);
+    let page = served.get(&visit, Some(&browser)).await.body;
+    assert!(!page.contains("Spoke 3 tightened"), "{page}");
+    served.end().await;
+}
+
+#[tokio::test]
 async fn what_was_taken_out_is_listed_and_brought_back() {
     let served = Served::new().await;
     let browser = served.browser().await;

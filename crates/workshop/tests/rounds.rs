@@ -668,6 +668,49 @@ async fn what_counts_is_when_it_was_written_and_not_when_its_page_was_drawn() {
 }
 
 #[tokio::test]
+async fn turn_without_a_plan_is_noted_counted_and_taken_back() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    for (spoke, turns) in [
+        (0, 0.25),
+        (SPOKES + 1, 0.25),
+        (3, 0.0),
+        (3, f64::NAN),
+        (3, 51.0),
+    ] {
+        let told = shop.turned_without_plan(pen, visit, spoke, turns).await;
+        assert!(told.is_err(), "{spoke} {turns}");
+    }
+    let noted = |spoke, turns| shop.turned_without_plan(pen, visit, spoke, turns);
+    noted(3, 0.25).await.expect("noted");
+    let slip = noted(5, 1.0).await.expect("noted").id;
+    noted(7, -0.5).await.expect("noted");
+    let told = shop.at_round(visit).await;
+    assert!(
+        matches!(told, Err(Error::TurnedSince { turns: 3 })),
+        "{told:?}"
+    );
+    shop.turned_back(pen, slip, "a slip").await.expect("back");
+    let stands = shop
+        .visit(visit)
+        .await
+        .expect("a visit")
+        .turned_without_plan;
+    let stands: Vec<(i64, f64)> = stands.iter().map(|one| (one.spoke, one.turns)).collect();
+    assert_eq!(stands, [(3, 0.25), (7, -0.5)]);
+    let next = bench.laps(0.3).await;
+    let rounds = bench.planned(next).await.rounds;
+    let mut turned = vec![0.0; SPOKES];
+    (turned[2], turned[6]) = (0.25, -0.5);
+    assert_eq!(rounds[0].turned, turned);
+    let told = noted(3, 0.25).await;
+    assert!(matches!(told, Err(Error::ReadSince { .. })), "{told:?}");
+    let told = shop.turned_back(pen, slip, "late").await;
+    assert!(matches!(told, Err(Error::PlanOver { .. })), "{told:?}");
+}
+
+#[tokio::test]
 async fn limits_are_kept_with_the_room_that_the_curve_asks() {
     let bench = Bench::new().await;
     let asked = LimitAsked {

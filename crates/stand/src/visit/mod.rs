@@ -4,6 +4,7 @@ mod notes;
 mod page;
 mod photo;
 mod routes;
+mod turned;
 mod verdict;
 
 pub(crate) use routes::routes;

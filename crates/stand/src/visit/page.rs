@@ -1,5 +1,6 @@
 //! A visit as a page.
 
+use super::turned::turned;
 use crate::layout::{Frame, Part, choice, field, form, page, token};
 use crate::round::plans;
 use crate::shelf::start_laps;
@@ -25,7 +26,9 @@ pub(super) fn visit(frame: &Frame, visit: &VisitView, fresh: &dyn Fn() -> String
             (start_laps(frame, &visit.wheel_label, Some(&visit.entry.id)))
             (runout_laps(frame, &format!("/wheels/{}", visit.wheel_label), Some(&visit.entry.id)))
             (held_against(frame, visit, &address))
-            @if !visit.plans.is_empty() { h2 { "Rounds of truing" } (plans(visit)) }
+            h2 { "Truing" }
+            @if !visit.plans.is_empty() { (plans(visit)) }
+            (turned(frame, visit, &address, &fresh()))
             h2 { "Masses" }
             (weighings(frame, visit, &address, &fresh()))
             h2 { "Seen" }

@@ -1,6 +1,6 @@
 //! The addresses of a visit.
 
-use super::{notes, page, photo, verdict};
+use super::{notes, page, photo, turned, verdict};
 use crate::desk::{Desk, id};
 use crate::layout::Frame;
 use crate::live;
@@ -26,6 +26,8 @@ pub(crate) fn routes() -> Router<Desk> {
         .route("/visits/{visit}/looks/correct", post(notes::correct_look))
         .route("/visits/{visit}/limits/correct", post(notes::correct_limit))
         .route("/visits/{visit}/claims/correct", post(notes::correct_claim))
+        .route("/visits/{visit}/turns", post(turned::write))
+        .route("/visits/{visit}/turns/back", post(turned::back))
         .route("/visits/{visit}/advice", post(notes::advise))
         .route("/visits/{visit}/answers", post(notes::answer))
         .route("/visits/{visit}/photos", photos)

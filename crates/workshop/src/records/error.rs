@@ -131,7 +131,7 @@ pub enum Error {
     /// The wheel was read again after the visit that a plan would rest on.
     #[error(
         "the wheel was read again after this visit, on {taken}\n  \
-         Plan from there: what was read here is of the wheel as it was."
+         Go on from there: what was read here is of the wheel as it was."
     )]
     ReadSince {
         /// When.

@@ -9,7 +9,7 @@ use crate::view::{
     AdviceView, ClaimNoteView, LapInShortView, LifeView, LimitNoteView, LookView, PartView,
     PhotoView, ReportView, ShelfView, ShelfVisitView, ShelfWheelView, VisitView, WeighingNoteView,
 };
-use ledger::entry::{Face, Lap, Part, State};
+use ledger::entry::{Face, Lap, Part, State, TurnState};
 use ledger::find::{OnShelf, ShelfMark};
 use ledger::state::{LapRecord, VisitRecord, WheelRecord};
 
@@ -124,6 +124,8 @@ fn life(record: &WheelRecord) -> LifeView {
 
 fn visit_view(wheel: &WheelRecord, record: &VisitRecord) -> VisitView {
     let visit = &record.visit.body;
+    let free = record.turns.iter();
+    let free = free.filter(|turn| turn.body.state == TurnState::Done);
     let planned = record.plans.iter().flat_map(|plan| &plan.turns);
     VisitView {
         entry: entry_view(&record.visit),
@@ -172,6 +174,7 @@ fn visit_view(wheel: &WheelRecord, record: &VisitRecord) -> VisitView {
         claims: record.claims.iter().map(claim_view).collect(),
         plans: record.plans.iter().map(plan_note).collect(),
         turns: planned.chain(&record.turns).map(turn_view).collect(),
+        turned_without_plan: free.map(turn_view).collect(),
         advice: record
             .advice
             .iter()

@@ -207,6 +207,8 @@ pub struct VisitView {
     pub plans: Vec<PlanNoteView>,
     /// Turns that were made.
     pub turns: Vec<TurnNoteView>,
+    /// Those of them that were made without a plan and stand.
+    pub turned_without_plan: Vec<TurnNoteView>,
     /// Advice.
     pub advice: Vec<AdviceView>,
     /// Reports that were issued.

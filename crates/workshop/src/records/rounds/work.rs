@@ -2,6 +2,7 @@
 
 use super::grounds::Grounds;
 use super::kept::Kept;
+use crate::records::compose::wheel_of;
 use crate::records::pen::told;
 use crate::records::seen::{entry_view, missing};
 use crate::records::{Error, Id, Pen, Shop, Sort, Written};
@@ -84,13 +85,7 @@ impl Shop {
             turns: items.len(),
         })?;
         let turns = turns.unwrap_or(planned.turns);
-        if !(-MOST_TURNS..=MOST_TURNS).contains(&turns) {
-            return Err(Error::NotThat {
-                given: turns.to_string(),
-                what: "number of turns of one nipple",
-                mend: format!("It is at most {MOST_TURNS} either way."),
-            });
-        }
+        believed(turns)?;
         let turn = Turn {
             about: at.plan.plan.thing,
             spoke: i64::try_from(planned.spoke).unwrap_or(i64::MAX),
@@ -115,18 +110,65 @@ impl Shop {
         }
     }
 
+    /// Enters a turn that was made without a plan: what is planned next counts on it.
+    ///
+    /// # Errors
+    /// [`Error::NotThat`] for a spoke that the wheel has not, or turns that are none; [`Error::ReadSince`] when the
+    /// wheel was read again after that visit.
+    pub async fn turned_without_plan(
+        &self,
+        pen: &Pen,
+        visit: Id,
+        spoke: usize,
+        turns: f64,
+    ) -> Result<Written, Error> {
+        let visit = self.current::<Visit>(visit).await?.thing;
+        let _alone = self.alone.at(visit).await;
+        let seen = self.ledger.seen(visit).await?;
+        let (record, _) = self.visit_with_laps(visit).await?;
+        let spokes = wheel_of(&record.wheel.body)?.0.spokes.len();
+        if !(1..=spokes).contains(&spoke) {
+            return Err(Error::NotThat {
+                given: spoke.to_string(),
+                what: "spoke of this wheel",
+                mend: format!("It has the spokes 1 to {spokes}."),
+            });
+        }
+        believed(turns)?;
+        if turns == 0.0 {
+            return Err(Error::Unsaid {
+                what: "how far the nipple was turned",
+                mend: "Tightening is positive: `0.25`, or `-0.25` for a quarter loosened.",
+            });
+        }
+        if let Some(taken) = self.read_since(&record, visit).await? {
+            return Err(Error::ReadSince { taken });
+        }
+        let turn = Turn {
+            about: visit,
+            spoke: i64::try_from(spoke).unwrap_or(i64::MAX),
+            turns,
+            state: TurnState::Done,
+        };
+        self.enter_as_seen(pen, turn, seen).await
+    }
+
     /// Enters that a turn was turned back, or was entered by a slip; `seen` is its entry. It is due again.
     ///
     /// # Errors
     /// [`Error::Refused`] when somebody was quicker, [`Error::PlanOver`] when the wheel was read since.
     pub async fn turned_back(&self, pen: &Pen, seen: Id, why: &str) -> Result<Written, Error> {
         let turn: Current<Turn> = self.current(seen).await?;
-        let at = match self.at_plan(turn.body.about).await {
-            Ok(at) => Some(at),
-            Err(Error::Missing { .. }) => None, // it was made without a plan
+        let about = turn.body.about;
+        let read_since = match self.at_plan(about).await {
+            Ok(at) => at.read_since,
+            Err(Error::Missing { .. }) => {
+                let (record, of) = self.visit_with_laps(about).await?; // it was made without a plan
+                self.read_since(&record, of.visit.thing).await?
+            }
             Err(error) => return Err(error),
         };
-        if let Some(taken) = at.and_then(|at| at.read_since) {
+        if let Some(taken) = read_since {
             return Err(Error::PlanOver {
                 why: read_again(&taken),
             });
@@ -300,6 +342,18 @@ impl AtPlan {
             changed: self.changed(),
         }
     }
+}
+
+/// Whether a nipple can be turned so far.
+fn believed(turns: f64) -> Result<(), Error> {
+    if (-MOST_TURNS..=MOST_TURNS).contains(&turns) {
+        return Ok(());
+    }
+    Err(Error::NotThat {
+        given: turns.to_string(),
+        what: "number of turns of one nipple",
+        mend: format!("It is at most {MOST_TURNS} either way."),
+    })
 }
 
 /// That the wheel was read again after a round, in the visit of that time.
