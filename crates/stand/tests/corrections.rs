@@ -88,6 +88,33 @@ async fn note_is_corrected_where_it_stands() {
         page.contains("Spoke 5") && !page.contains("Spoke 3"),
         "{page}"
     );
+    let advice = [("text", "New freehub")];
+    let otherwise = [("text", "New freehub body")];
+    let page = corrected(&served, &browser, (&visit, "advice"), &advice, &otherwise);
+    assert!(page.await.body.contains("New freehub body"));
+    let pen = workshop::records::Pen::of("M");
+    let photo = served.shop.keep_photo(
+        &pen,
+        visit.trim_start_matches("/visits/").parse().expect("an id"),
+        "image/png",
+        vec![1, 2, 3],
+        Some("hole 11".into()),
+    );
+    let (_, photo) = photo.await.expect("kept");
+    let seen = photo.id.to_string();
+    let fields = [
+        ("seen", seen.as_str()),
+        ("why", "miscounted"),
+        ("caption", "hole 9"),
+    ];
+    let address = format!("{visit}/photos/correct");
+    let done = served.post(&address, &browser, &fields).await;
+    assert_eq!(done.status, 303, "{}", done.body);
+    let page = served.get(&visit, Some(&browser)).await.body;
+    assert!(
+        page.contains("hole 9, ") && !page.contains("hole 11"),
+        "{page}"
+    );
     let page = corrected(
         &served,
         &browser,

@@ -148,6 +148,32 @@ pub(super) async fn advise(
     desk.back(done, &page(&visit))
 }
 
+pub(super) async fn correct_advice(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(visit): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = desk.correction(&posted, id(&visit)?).await?;
+    let pen = frame.pen(&posted)?;
+    let text = posted.line("text")?.unwrap_or_default();
+    let done = desk.shop.correct_advice(&pen, seen, why, text).await;
+    desk.back(done, &page(&visit))
+}
+
+pub(super) async fn correct_photo(
+    State(desk): State<Desk>,
+    frame: Frame,
+    Path(visit): Path<String>,
+    posted: Posted,
+) -> Result<Redirect, Refusal> {
+    let (seen, why) = desk.correction(&posted, id(&visit)?).await?;
+    let pen = frame.pen(&posted)?;
+    let caption = posted.said("caption")?;
+    let done = desk.shop.correct_photo(&pen, seen, why, caption).await;
+    desk.back(done, &page(&visit))
+}
+
 pub(super) async fn answer(
     State(desk): State<Desk>,
     frame: Frame,

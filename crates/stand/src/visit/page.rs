@@ -173,8 +173,10 @@ fn photos(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Marku
             li { figure {
                 @let caption = photo.caption.as_deref().unwrap_or("Photo without a word");
                 a href={ "/kept/" (photo.hash) } { img src={ "/kept/" (photo.hash) } alt=(caption) loading="lazy" width="352"; }
-                figcaption { (caption) ", " (time::minute(&photo.entry.at)) }
-            } }
+                figcaption { (caption) ", " (time::minute(&photo.entry.since)) }
+            }
+            (correct(frame, &format!("{address}/photos/correct"), &photo.entry, caption, &field(
+                &of(Some(&photo.entry), "caption"), "What it shows", photo.caption.as_deref().unwrap_or_default(), ""))) }
         } }
         form method="post" action={ (address) "/photos" } enctype="multipart/form-data" {
             (token(frame))
@@ -196,6 +198,8 @@ fn advice(frame: &Frame, visit: &VisitView, address: &str, fresh: &str) -> Marku
             div class="note" {
                 p { (one.text) " " strong { (match one.answer { "taken" => "taken", "refused" => "refused", _ => "not answered yet" }) }
                     @if let Some(reply) = &one.reply { ": “" (reply) "”" } }
+                (correct(frame, &format!("{address}/advice/correct"), &one.entry, &one.text,
+                    &field(&of(Some(&one.entry), "text"), "What is advised", &one.text, "")))
                 @if one.answer == "open" {
                     (form(frame, &format!("{address}/answers"), &html! {
                         input type="hidden" name="seen" value=(one.entry.entry);

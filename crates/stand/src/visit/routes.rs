@@ -29,6 +29,11 @@ pub(crate) fn routes() -> Router<Desk> {
         .route("/visits/{visit}/turns", post(turned::write))
         .route("/visits/{visit}/turns/back", post(turned::back))
         .route("/visits/{visit}/advice", post(notes::advise))
+        .route(
+            "/visits/{visit}/advice/correct",
+            post(notes::correct_advice),
+        )
+        .route("/visits/{visit}/photos/correct", post(notes::correct_photo))
         .route("/visits/{visit}/answers", post(notes::answer))
         .route("/visits/{visit}/photos", photos)
         .route("/visits/{visit}/verdict", get(verdict::show))

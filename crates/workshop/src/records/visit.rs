@@ -161,6 +161,23 @@ impl Shop {
         Ok((hash, self.enter(pen, photo).await?))
     }
 
+    /// Says otherwise what a photo shows; `seen` is the entry that was shown.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_photo(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        caption: Option<String>,
+    ) -> Result<Written, Error> {
+        let photo = self.current::<Photo>(seen).await?.body;
+        let caption = said(caption);
+        self.correct(pen, seen, why, Photo { caption, ..photo })
+            .await
+    }
+
     /// The bytes of a photo or of a report that was issued.
     ///
     /// # Errors
@@ -184,11 +201,28 @@ impl Shop {
     ) -> Result<Written, Error> {
         let advice = Advice {
             visit,
-            text: wanted(text, "what is advised", "Write it as it was said.")?,
+            text: advised(text)?,
             answer,
             reply: said(reply),
         };
         self.enter(pen, advice).await
+    }
+
+    /// Writes advice otherwise; `seen` is its entry that was shown. What was said to it stays.
+    ///
+    /// # Errors
+    /// As [`Shop::advise`]; [`Error::Refused`] when somebody was quicker.
+    pub async fn correct_advice(
+        &self,
+        pen: &Pen,
+        seen: Id,
+        why: &str,
+        text: &str,
+    ) -> Result<Written, Error> {
+        let advice = self.current::<Advice>(seen).await?.body;
+        let text = advised(text)?;
+        self.correct(pen, seen, why, Advice { text, ..advice })
+            .await
     }
 
     /// Notes what was said to advice that was given; `seen` is its entry that was shown.
@@ -294,6 +328,11 @@ fn weighing(
 fn seen_there(finding: &str) -> Result<String, Error> {
     let mend = "If nothing was wrong, say so: `nothing found`.";
     wanted(finding, "what was seen", mend)
+}
+
+/// What is advised, in words.
+fn advised(text: &str) -> Result<String, Error> {
+    wanted(text, "what is advised", "Write it as it was said.")
 }
 
 fn wanted(text: &str, what: &'static str, mend: &'static str) -> Result<String, Error> {
