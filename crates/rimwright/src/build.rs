@@ -213,6 +213,7 @@ fn of_sheet(sheet: &BuildSheet, unit: ForceUnit) -> String {
     if let Some(grid) = told::if_off(sheet, unit) {
         text += &heading(told::IF_OFF);
         text += &shown(grid);
+        text += &items(told::said_if_off(sheet));
     }
     text + "\n"
 }

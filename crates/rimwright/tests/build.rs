@@ -209,19 +209,19 @@ fn inputs_off_move_the_sheet_as_another_file_would() {
     );
     type Read = fn(&Value) -> f64;
     let leading: [(&str, Read); 5] = [
-        ("right_length_mm", |build| {
+        ("right_length_change_mm", |build| {
             number(&build["lengths"][0]["length_mm"]["value"])
         }),
-        ("left_tension_n", |build| {
+        ("left_tension_change_n", |build| {
             number(&build["tensions"][1]["bare_n"])
         }),
-        ("lateral_n_per_mm", |build| {
+        ("lateral_change_n_per_mm", |build| {
             number(&build["structure"]["lateral_n_per_mm"])
         }),
-        ("first_slack_n", |build| {
+        ("first_slack_change_n", |build| {
             number(&build["structure"]["first_slack_n"])
         }),
-        ("tension_multiplier", |build| {
+        ("tension_multiplier_change", |build| {
             number(&build["structure"]["buckling"]["tension_multiplier"])
         }),
     ];
@@ -251,6 +251,32 @@ fn inputs_off_move_the_sheet_as_another_file_would() {
         "{}",
         said.out
     );
+}
+
+/// An input that leaves no wheel standing has a row that says so.
+#[test]
+fn an_input_off_that_folds_the_wheel_is_told_of() {
+    let bench = Bench::with(&[BARE]);
+    bench.put("dished.toml", tight(DISHED).as_bytes());
+    let build = &sheet(&bench, &["dished.toml"])["builds"][0];
+    let multiplier = number(&build["structure"]["buckling"]["tension_multiplier"]);
+    let tension = format!("{:.1}", 110.0 * multiplier / 1.05);
+    bench.put(
+        "near.toml",
+        tight(DISHED).replace("110", &tension).as_bytes(),
+    );
+    let near = &sheet(&bench, &["near.toml"])["builds"][0];
+    let rows = near["if_off"].as_array().expect("rows");
+    for input in ["tension", "rim's EI sideways"] {
+        let row = rows
+            .iter()
+            .find(|row| row["input"] == input)
+            .expect("a row");
+        assert!(row["lateral_change_n_per_mm"].is_null(), "{row}");
+        assert!(row["says"].to_string().contains("buckles"), "{row}");
+    }
+    let said = bench.run(&["build", "near.toml"]).out;
+    assert!(said.contains("tension 10 % more: "), "{said}");
 }
 
 #[test]

@@ -3,7 +3,9 @@
 use super::tensioned::Tensioned;
 use super::{Question, expected, lengths, loads};
 use crate::sweep::sweep;
-use crate::view::{BuildSheet, BuildStructureView, InputOffView, LengthView, TensionView};
+use crate::view::{
+    BuildSheet, BuildStructureView, FindingView, InputOffView, LengthView, TensionView,
+};
 use quantity::Length;
 use wheel::{Point, Side, Wheel};
 
@@ -111,7 +113,7 @@ fn flange_out(wheel: &mut Wheel, side: Side) {
 }
 
 /// What the sheet's leading answers change by with one input off, all else the same: the wheel is reckoned anew each
-/// time. An input that the wheel does not have, or that moves nothing, has no row.
+/// time. An input that the wheel does not have, or by which no answer moves, comes or goes, has no row.
 pub(super) fn moved(wheel: &Wheel, question: &Question, sheet: &BuildSheet) -> Vec<InputOffView> {
     let here = Leading::of(&sheet.lengths, &sheet.tensions, sheet.structure.as_ref());
     let rows = sweep(
@@ -119,40 +121,59 @@ pub(super) fn moved(wheel: &Wheel, question: &Question, sheet: &BuildSheet) -> V
         |off| {
             let (mut wheel, mut question) = (wheel.clone(), question.clone());
             (off.put)(&mut wheel, &mut question);
-            let then = Leading::reckoned(&wheel, &question);
-            let less = |then: Option<f64>, here: Option<f64>| Some(then? - here?);
-            InputOffView {
+            let mut said = Vec::new();
+            let then = Leading::reckoned(&wheel, &question, &mut said);
+            let [
+                right_length,
+                left_length,
+                right_tension,
+                left_tension,
+                lateral,
+                slack,
+                multiplier,
+            ] = std::array::from_fn(|answer| Some(then.0[answer]? - here.0[answer]?));
+            let row = InputOffView {
                 input: off.input,
                 by: off.by,
-                right_length_mm: less(then.length_mm[0], here.length_mm[0]),
-                left_length_mm: less(then.length_mm[1], here.length_mm[1]),
-                right_tension_n: less(then.tension_n[0], here.tension_n[0]),
-                left_tension_n: less(then.tension_n[1], here.tension_n[1]),
-                lateral_n_per_mm: less(then.lateral_n_per_mm, here.lateral_n_per_mm),
-                first_slack_n: less(then.first_slack_n, here.first_slack_n),
-                tension_multiplier: less(then.tension_multiplier, here.tension_multiplier),
-            }
+                right_length_change_mm: right_length,
+                left_length_change_mm: left_length,
+                right_tension_change_n: right_tension,
+                left_tension_change_n: left_tension,
+                lateral_change_n_per_mm: lateral,
+                first_slack_change_n: slack,
+                tension_multiplier_change: multiplier,
+                says: if then.has_all_of(&here) {
+                    Vec::new()
+                } else {
+                    new(&said, sheet)
+                },
+            };
+            (then != here).then_some(row)
         },
         |_| (),
     );
-    let moves = |row: &InputOffView| {
-        row.changes()
-            .into_iter()
-            .flatten()
-            .any(|change| change != 0.0)
-    };
-    rows.into_iter().filter(moves).collect()
+    rows.into_iter().flatten().collect()
 }
 
-/// The answers that a builder orders and decides by; sides in the order right, left.
-struct Leading {
-    length_mm: [Option<f64>; 2],
-    /// With the tyre on where there is one.
-    tension_n: [Option<f64>; 2],
-    lateral_n_per_mm: Option<f64>,
-    first_slack_n: Option<f64>,
-    tension_multiplier: Option<f64>,
+/// What is said now and not in the sheet; what a value is in passing is none of it.
+fn new(said: &[FindingView], sheet: &BuildSheet) -> Vec<String> {
+    let known = |one: &&FindingView| {
+        !sheet
+            .findings
+            .iter()
+            .any(|other| other.about == one.about && other.says == one.says)
+    };
+    said.iter()
+        .filter(known)
+        .map(|one| one.says.clone())
+        .collect()
 }
+
+/// The answers that a builder orders and decides by: length right and left in millimetres, tension right and left in
+/// newtons with the tyre on where there is one, stiffness along the axle in N/mm, the first slack load in newtons and the
+/// tension multiplier at folding.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Leading([Option<f64>; 7]);
 
 impl Leading {
     fn of(
@@ -160,34 +181,41 @@ impl Leading {
         tensions: &[TensionView],
         structure: Option<&BuildStructureView>,
     ) -> Self {
+        let [right_length, left_length] = Side::BOTH.map(|side| {
+            let of_side = lengths.iter().filter(|one| one.side == side.word());
+            mean(of_side.map(|one| (one.length_mm.value, one.spokes.len())))
+        });
+        let [right_tension, left_tension] = Side::BOTH.map(|side| {
+            let of_side = tensions.iter().filter(|one| one.side == side.word());
+            mean(of_side.map(|one| {
+                let now_n = one.tyred_n.map_or(one.bare_n, |tyred| tyred.value);
+                (now_n, one.count)
+            }))
+        });
         let buckling = structure.and_then(|one| one.buckling);
-        Self {
-            length_mm: Side::BOTH.map(|side| {
-                let of_side = lengths.iter().filter(|one| one.side == side.word());
-                mean(of_side.map(|one| (one.length_mm.value, one.spokes.len())))
-            }),
-            tension_n: Side::BOTH.map(|side| {
-                let of_side = tensions.iter().filter(|one| one.side == side.word());
-                mean(of_side.map(|one| {
-                    (
-                        one.tyred_n.map_or(one.bare_n, |tyred| tyred.value),
-                        one.count,
-                    )
-                }))
-            }),
-            lateral_n_per_mm: structure.map(|one| one.lateral_n_per_mm),
-            first_slack_n: structure.and_then(|one| one.first_slack_n),
-            tension_multiplier: buckling.map(|one| one.tension_multiplier),
-        }
+        Self([
+            right_length,
+            left_length,
+            right_tension,
+            left_tension,
+            structure.map(|one| one.lateral_n_per_mm),
+            structure.and_then(|one| one.first_slack_n),
+            buckling.map(|one| one.tension_multiplier),
+        ])
     }
 
-    fn reckoned(wheel: &Wheel, question: &Question) -> Self {
-        // What there is to say of it was said of the sheet.
-        let mut unsaid = Vec::new();
-        let built = Tensioned::of(wheel, question, &mut unsaid);
-        let lengths = lengths::lengths(&built.wheel, question, &mut unsaid);
-        let structure = loads::structure(&built, &mut unsaid);
+    /// With what is to be said of it.
+    fn reckoned(wheel: &Wheel, question: &Question, said: &mut Vec<FindingView>) -> Self {
+        let built = Tensioned::of(wheel, question, said);
+        let lengths = lengths::lengths(&built.wheel, question, said);
+        let structure = loads::structure(&built, said);
         Self::of(&lengths, &expected::tensions(&built), structure.as_ref())
+    }
+
+    /// Whether each answer that the other has is here too.
+    fn has_all_of(&self, other: &Self) -> bool {
+        let mut both = self.0.iter().zip(&other.0);
+        both.all(|(here, there)| here.is_some() || there.is_none())
     }
 }
 

@@ -166,7 +166,10 @@ fn of_sheet(sheet: &BuildSheet, unit: ForceUnit, is_one_of_many: bool) -> Vec<Se
     sections.extend(told::if_off(sheet, unit).map(|grid| {
         section(
             &heading("what it rests on"),
-            vec![Block::Table(table(told::IF_OFF, grid))],
+            vec![
+                Block::Table(table(told::IF_OFF, grid)),
+                list(told::said_if_off(sheet)),
+            ],
         )
     }));
     sections

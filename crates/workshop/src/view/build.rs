@@ -352,41 +352,27 @@ pub struct SideLoadView {
     pub mid_gap_mm: Option<f64>,
 }
 
-/// What the leading answers change by with one input off, all else the same; null where there is no answer.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+/// What the leading answers change by with one input off, all else the same; null where there is no answer then.
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct InputOffView {
     /// What is off.
     pub input: &'static str,
     /// By how much.
     pub by: &'static str,
     /// Of the right spokes' lengths, in the mean.
-    pub right_length_mm: Option<f64>,
+    pub right_length_change_mm: Option<f64>,
     /// Of the left spokes' lengths, in the mean.
-    pub left_length_mm: Option<f64>,
+    pub left_length_change_mm: Option<f64>,
     /// Of the right side's mean tension, tyred where a tyre is reckoned with.
-    pub right_tension_n: Option<f64>,
+    pub right_tension_change_n: Option<f64>,
     /// The same on the left.
-    pub left_tension_n: Option<f64>,
+    pub left_tension_change_n: Option<f64>,
     /// Of the stiffness along the axle.
-    pub lateral_n_per_mm: Option<f64>,
+    pub lateral_change_n_per_mm: Option<f64>,
     /// Of the load that slackens the first spoke.
-    pub first_slack_n: Option<f64>,
+    pub first_slack_change_n: Option<f64>,
     /// Of the tension multiplier at which it folds.
-    pub tension_multiplier: Option<f64>,
-}
-
-impl InputOffView {
-    /// All changes.
-    #[must_use]
-    pub const fn changes(&self) -> [Option<f64>; 7] {
-        [
-            self.right_length_mm,
-            self.left_length_mm,
-            self.right_tension_n,
-            self.left_tension_n,
-            self.lateral_n_per_mm,
-            self.first_slack_n,
-            self.tension_multiplier,
-        ]
-    }
+    pub tension_multiplier_change: Option<f64>,
+    /// What is to be said of the wheel then and is not to be said of it as it is: that it folds, that a spoke is slack.
+    pub says: Vec<String>,
 }

@@ -24,20 +24,20 @@ pub fn if_off(sheet: &BuildSheet, unit: ForceUnit) -> Option<Grid> {
     let row = |off: &InputOffView| {
         vec![
             format!("{} {}", off.input, off.by),
-            signed(off.right_length_mm, 1),
-            signed(off.left_length_mm, 1),
-            force(off.right_tension_n),
-            force(off.left_tension_n),
+            signed(off.right_length_change_mm, 1),
+            signed(off.left_length_change_mm, 1),
+            force(off.right_tension_change_n),
+            force(off.left_tension_change_n),
             percent(
-                off.first_slack_n,
+                off.first_slack_change_n,
                 structure.and_then(|one| one.first_slack_n),
             ),
             percent(
-                off.lateral_n_per_mm,
+                off.lateral_change_n_per_mm,
                 structure.map(|one| one.lateral_n_per_mm),
             ),
             percent(
-                off.tension_multiplier,
+                off.tension_multiplier_change,
                 structure
                     .and_then(|one| one.buckling)
                     .map(|one| one.tension_multiplier),
@@ -64,6 +64,14 @@ pub fn if_off(sheet: &BuildSheet, unit: ForceUnit) -> Option<Grid> {
         ],
         sheet.if_off.iter().map(row).collect(),
     ))
+}
+
+/// What is to be said of the wheel with an input off and not of it as it is, a line for each input.
+#[must_use]
+pub fn said_if_off(sheet: &BuildSheet) -> Vec<String> {
+    let says = sheet.if_off.iter().filter(|off| !off.says.is_empty());
+    says.map(|off| format!("{} {}: {}", off.input, off.by, off.says.join("; ")))
+        .collect()
 }
 
 /// A change with so many decimals and its sign; `0` where it rounds to nothing, a dash where there is no answer.

@@ -12,7 +12,7 @@ use quantity::force::ForceUnit;
 
 pub use bears::bears;
 pub use beside::{beside, warmth};
-pub use if_off::{IF_OFF, if_off};
+pub use if_off::{IF_OFF, if_off, said_if_off};
 
 /// What every answer here rests on.
 pub const GROUNDS: &str = "Reckoned from the wheel file: a straight spoke from hole to seat, the rim a ring, the hub rigid, nothing settled yet. Measure a spoke, a nipple and the rim before ordering many.";
