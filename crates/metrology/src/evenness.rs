@@ -270,7 +270,7 @@ mod tests {
     }
 
     /// Source: NIST, Statistical Reference Datasets, univariate summary statistics, `NumAcc1`: three numbers whose
-    /// certified standard deviation is 1, exactly; from memory. The sum of squares about zero would lose it all.
+    /// certified standard deviation is 1, exactly; from memory.
     #[test]
     fn spread_in_divisions_needs_no_curve() {
         let numbers = [10_000_001.0, 10_000_003.0, 10_000_002.0];

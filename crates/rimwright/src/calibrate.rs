@@ -178,6 +178,9 @@ fn text(view: &Calibration, unit: ForceUnit) -> String {
 
 /// What a degree does in the rig: offered, never applied.
 fn warmth(n_per_k: f64, unit: ForceUnit) -> String {
+    if n_per_k == 0.0 {
+        return "in the rig a degree warmer changes nothing: spoke and frame grow alike\n".into();
+    }
     let way = if n_per_k < 0.0 { "takes" } else { "adds" };
     let per_k = unit.read(quantity::Force::n(n_per_k.abs()));
     format!(

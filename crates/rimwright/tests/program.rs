@@ -75,6 +75,9 @@ fn warmth_in_the_rig_is_told_and_changes_no_force() {
     assert_eq!(cold, warm);
     let said = bench.run(&with_rig).out;
     assert!(said.contains("a degree warmer takes 0.08 kgf"), "{said}");
+    bench.put("rig.toml", rig.replace("17", "12").as_bytes());
+    let said = bench.run(&with_rig).out;
+    assert!(said.contains("a degree warmer changes nothing"), "{said}");
 }
 
 #[test]
