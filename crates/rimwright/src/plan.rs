@@ -9,9 +9,9 @@ use quantity::Length;
 use quantity::force::ForceUnit;
 use std::path::PathBuf;
 use std::time::Duration;
-use workshop::records::Access;
+use workshop::records::{Access, Id};
 use workshop::true_up::{self, More, Question, Then, item_of, true_up};
-use workshop::view::{PlanView, json};
+use workshop::view::{EnteredPlanView, PlanView, json};
 use workshop::{asked, take_in};
 
 /// Truing: which nipples to turn, which way, how far, in what order, what to expect, and when to stop.
@@ -198,7 +198,7 @@ impl Arguments {
     }
 
     /// The plan by the records, entered when that is asked.
-    fn of_records(&self) -> anyhow::Result<PlanView> {
+    fn of_records(&self) -> anyhow::Result<(PlanView, Option<Id>)> {
         let of_files = self.state.is_some() || self.carry.is_some();
         if of_files || self.lateral.is_some() || self.radial.is_some() {
             let says = "the records have the readings and the earlier rounds themselves\n  Leave out the state file, --carry, --lateral and --radial, or name the wheel's file in place of its label.";
@@ -219,19 +219,20 @@ impl Arguments {
             self.ask(&mut at.question);
             at.dish = self.dish.map(Length::mm);
             let planned = at.plan()?;
-            if let Some(pen) = &pen {
-                shop.enter_plan(pen, &planned).await?;
-            }
+            let entered = match &pen {
+                Some(pen) => Some(shop.enter_plan(pen, &planned).await?.id),
+                None => None,
+            };
             shop.close().await;
-            Ok(planned.view)
+            Ok((planned.view, entered))
         })
     }
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let view = match data::is_of_records(&arguments.wheel) {
+    let (view, entered) = match data::is_of_records(&arguments.wheel) {
         true => arguments.of_records()?,
-        false => arguments.of_files()?,
+        false => (arguments.of_files()?, None),
     };
     let unit = arguments.units.into();
     if ending::hand_over(arguments.output.as_deref(), || {
@@ -239,15 +240,18 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     })? {
         return Ok(());
     }
-    if arguments.json {
-        return ending::print(&json(&view)?);
+    match (entered, arguments.json) {
+        (None, true) => ending::print(&json(&view)?),
+        (None, false) => ending::print(&text(&view, unit)),
+        (Some(id), true) => ending::print(&json(&EnteredPlanView {
+            plan: view,
+            entered: id.to_string(),
+        })?),
+        (Some(id), false) => ending::print(&format!(
+            "{}\nEntered with its visit, as {id}: the turns are noted at the stand, on the page of that visit.\n",
+            text(&view, unit)
+        )),
     }
-    ending::print(&text(&view, unit))?;
-    if arguments.enter {
-        let says = "\nEntered with its visit: the turns are noted at the stand, on the page of that visit.\n";
-        ending::print(says)?;
-    }
-    Ok(())
 }
 
 fn text(view: &PlanView, unit: ForceUnit) -> String {

@@ -145,6 +145,13 @@ fn label_in_place_of_both_files_plans_by_the_newest_visit_and_enters_when_asked(
         entered.out
     );
     assert_eq!(plans(&desk), 1);
+    assert!(planned["entered"].is_null(), "nothing was entered");
+    let again = desk.json(&["plan", &label, "--enter", "--by", "M"]);
+    assert_eq!(again["schema"], "rimwright.plan/1");
+    let entry = again["entered"].as_str().expect("as what it was entered");
+    let lines = String::from_utf8(desk.exported("all.jsonl")).expect("UTF-8");
+    let line = lines.lines().find(|line| line.contains(entry));
+    assert!(line.expect("its entry").contains("rimwright.round/1"));
     let wide = desk.json(&[
         "plan",
         &label,

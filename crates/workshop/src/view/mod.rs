@@ -34,7 +34,9 @@ pub use plan::{
     ShownView, SparseTurnView, TurnedView, UnmovedView,
 };
 pub use planned_limit::PlannedLimitView;
-pub use round::{AskedView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView};
+pub use round::{
+    AskedView, EnteredPlanView, LapKindView, PlanNoteView, RoundView, SideMeanView, WorkView,
+};
 pub use shelf::{
     AdviceView, ClaimNoteView, EntryView, LapInShortView, LapPlaceView, LapView, LifeView,
     LimitNoteView, LookView, MechanicView, PartView, PhotoView, ReadingView, ReportView, ShelfView,

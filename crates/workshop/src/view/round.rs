@@ -25,6 +25,16 @@ pub struct SideMeanView {
     pub tension_n: f64,
 }
 
+/// A plan that was entered as it was made: the keys of the plan, and one more.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EnteredPlanView {
+    /// The plan.
+    #[serde(flatten)]
+    pub plan: PlanView,
+    /// The entry it stands in: the id by which its turns name it.
+    pub entered: String,
+}
+
 /// A plan in short, as its visit shows it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PlanNoteView {
