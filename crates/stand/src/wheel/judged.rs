@@ -33,7 +33,7 @@ pub(crate) fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Marku
     html! {
         @if !limits.is_empty() {
             div class="wide" tabindex="0" role="region" aria-label="Limits" { table {
-                thead { tr { th { "part" } th { "limit" } th { "holds" } th { "source" } th { "noted" } th {} } }
+                thead { tr { th { "part" } th { "limit" } th { "holds" } th { "source" } th { "noted" } td {} } }
                 tbody { @for one in limits { tr {
                     td { (one.part) }
                     td { (one.value) " " (one.unit) }
