@@ -171,11 +171,16 @@ impl Estimate {
         }
         let layout = Layout::of(response);
         let mut scales = Scales::of(noise);
+        let mut unknown = unknown(response, rounds);
+        // Lengths that no tension tells of may be absurd, and so would be the shape that follows them.
+        let is_told = !unknown.contains(&Unknown::Tension);
         let mut beyond: Vec<Beyond> = Vec::new();
         let mut filter = Filter::through(response, layout, rounds, scales, &beyond)?;
         for _ in 1..PASSES {
             scales = filter.scales(&Scales::of(noise));
-            follow(response, &filter.stood, &mut beyond);
+            if is_told {
+                follow(response, &filter.stood, &mut beyond);
+            }
             filter = Filter::through(response, layout, rounds, scales, &beyond)?;
         }
         let beyond = beyond.pop().unwrap_or_default();
@@ -187,8 +192,7 @@ impl Estimate {
                 u: filter.covariance[(at, at)].max(0.0).sqrt(),
             }
         });
-        let mut unknown = unknown(response, rounds);
-        if response.is_tensioned() && !beyond.is_found {
+        if response.is_tensioned() && is_told && !beyond.is_found {
             unknown.push(Unknown::Shape);
         }
         let learned = Learned {
