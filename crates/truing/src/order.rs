@@ -41,6 +41,8 @@ pub(crate) struct Known<'a> {
     pub(crate) most_n: &'a [f64],
     /// Standard uncertainty of one nipple's turns, as a share.
     pub(crate) turn: f64,
+    /// Standard uncertainty of what turns come out at on the whole, as a share: one and the same for all.
+    pub(crate) gain: f64,
     /// Standard uncertainties by which a limit is kept.
     pub(crate) surely: f64,
     /// The effect on every tension of one step of each nipple by eq. 7.1 alone, N.
@@ -131,10 +133,16 @@ impl Change {
 }
 
 impl Known<'_> {
+    /// Standard uncertainty of a tension once it has changed so, N.
+    fn after_u_n(&self, spoke: usize, change: Change) -> f64 {
+        let of_gain_n = self.gain * change.all_n;
+        (self.u_n[spoke].powi(2) + change.variance + of_gain_n.powi(2)).sqrt()
+    }
+
     /// By how much a spoke is over what it may bear once it has changed so: over its limit, or above where it started.
     fn over_n(&self, spoke: usize, change: Change) -> f64 {
         let change_n = change.at_most_n();
-        let u_n = (self.u_n[spoke].powi(2) + change.variance).sqrt();
+        let u_n = self.after_u_n(spoke, change);
         let surely_n = self.tension_n[spoke] + change_n + self.surely * u_n;
         (surely_n - self.most_n[spoke]).min(change_n)
     }
@@ -177,7 +185,7 @@ impl Work<'_> {
     fn is_held(&self) -> bool {
         let known = self.known;
         self.changes.iter().enumerate().any(|(spoke, change)| {
-            let u_n = (known.u_n[spoke].powi(2) + change.variance).sqrt();
+            let u_n = known.after_u_n(spoke, *change);
             let most_n = known.tension_n[spoke] + change.all_n + known.surely * u_n;
             known.most_n[spoke] < most_n
         })
@@ -302,6 +310,7 @@ mod tests {
                 u_n: &u_n,
                 most_n,
                 turn: 0.0,
+                gain: 0.0,
                 surely: 3.0,
                 first_order_n: effects,
                 most_lifted_n: MOST_LIFTED_N,
@@ -387,6 +396,7 @@ mod tests {
             u_n: &[0.0; 3],
             most_n: &[110.0; 3],
             turn: 0.0,
+            gain: 0.0,
             surely: 3.0,
             first_order_n: &effects,
             most_lifted_n: MOST_LIFTED_N,

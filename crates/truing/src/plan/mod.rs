@@ -86,7 +86,8 @@ pub struct Plan {
     pub expected: Shown,
     /// Every tension after each of the turns, as expected by then.
     pub on_the_way: Vec<Vec<Force>>,
-    /// By how much the turns lift a single spoke at most above where it stands, on the way or at the end, N.
+    /// By how much the turns lift a single spoke at most above where it stands, on the way or at the end, N: the one whose
+    /// value and two of its uncertainties are most together.
     pub most_lifted_n: Value,
     /// How the search ended, by the weighed sum of squares; none where nothing was searched. Nipples that were left
     /// alone or out are within its gap.

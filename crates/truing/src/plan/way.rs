@@ -22,6 +22,9 @@ const TRIES: usize = 6;
 /// Standard uncertainties of a turn's gain within which what is told of the way lies: 95 %.
 const SURELY_GAINED: f64 = 2.0;
 
+/// Standard uncertainties that count with what a spoke is lifted by: 95 %.
+const LIFTED_BY: f64 = 2.0;
+
 /// A share of what may be better that is rounding.
 const NO_GAP: f64 = 1e-9;
 
@@ -68,6 +71,7 @@ impl Way {
             u_n: &bench.tension_u_n,
             most_n: &most_n,
             turn: bench.turn_noise,
+            gain: estimate.gain_doubt(),
             surely: bench.sigmas(),
             first_order_n: &first_order_n,
             most_lifted_n: MOST_LIFTED_N / told(estimate, 1.0),
@@ -144,7 +148,8 @@ impl Way {
         self.path_n.iter().map(forces).collect()
     }
 
-    /// By how much a spoke stands at most above where it started, N, and the standard uncertainty that turns leave of it.
+    /// By how much a spoke stands at most above where it started, N, and the standard uncertainty that turns leave of it: of
+    /// the spoke and turn at which both together are most.
     pub(super) fn most_lifted_n(&self, turn_noise: f64) -> Value {
         let mut variance = vec![0.0; self.start_n.len()];
         let mut most = Value { value: 0.0, u: 0.0 };
@@ -152,12 +157,13 @@ impl Way {
         for (before_n, after_n) in before_n.zip(&self.path_n) {
             for spoke in 0..variance.len() {
                 variance[spoke] += (turn_noise * (after_n[spoke] - before_n[spoke])).powi(2);
-                let lifted_n = after_n[spoke] - self.start_n[spoke];
-                if most.value < lifted_n {
-                    most = Value {
-                        value: lifted_n,
-                        u: f64::sqrt(variance[spoke]),
-                    };
+                let lifted = Value {
+                    value: after_n[spoke] - self.start_n[spoke],
+                    u: f64::sqrt(variance[spoke]),
+                };
+                let reaches = |of: Value| of.value + LIFTED_BY * of.u;
+                if reaches(most) < reaches(lifted) {
+                    most = lifted;
                 }
             }
         }

@@ -72,7 +72,7 @@ pub(crate) fn limit(mean: Mean) -> Limit {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Trued {
     pub(crate) rounds: usize,
-    /// Nipples touched, all rounds together, and the sum of their turns.
+    /// Nipples touched in each round, all rounds together, and the sum of their turns.
     pub(crate) touched: usize,
     pub(crate) turns: f64,
     pub(crate) way: OnTheWay,
@@ -197,7 +197,10 @@ pub(crate) fn worked(
             break;
         }
         trued.rounds += 1;
-        trued.touched += doing.turns.len();
+        let mut touched: Vec<usize> = doing.turns.iter().map(|(spoke, _)| *spoke).collect();
+        touched.sort_unstable();
+        touched.dedup();
+        trued.touched += touched.len();
         trued.way = trued.way.and(turned(&mut hidden, &doing, &mut draws));
         let mut turned = vec![0.0; hidden.wheel.spokes.len()];
         for (spoke, turns) in doing.turns {
