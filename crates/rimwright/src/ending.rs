@@ -27,6 +27,17 @@ impl std::fmt::Display for Unwell {
 
 impl std::error::Error for Unwell {}
 
+/// What whoever runs the program should know and no page nor output says.
+pub(crate) fn tell(words: &str) {
+    #[expect(
+        clippy::disallowed_macros,
+        reason = "the binary is where a person is told"
+    )]
+    {
+        eprintln!("{words}");
+    }
+}
+
 /// The exit code of what was done, its error printed with all that led to it.
 pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
     let Err(error) = done else {
@@ -35,13 +46,7 @@ pub(crate) fn code(done: anyhow::Result<()>) -> ExitCode {
     if is_closed_pipe(&error) {
         return ExitCode::SUCCESS;
     }
-    #[expect(
-        clippy::disallowed_macros,
-        reason = "the binary is where a person is told"
-    )]
-    {
-        eprintln!("{error:#}");
-    }
+    tell(&format!("{error:#}"));
     let is_input = error.chain().any(|cause| {
         cause.is::<take_in::Error>()
             || cause.is::<calibrate::Error>()

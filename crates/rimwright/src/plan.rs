@@ -133,7 +133,8 @@ fn target(text: &str) -> Result<true_up::Mean, String> {
 }
 
 impl Arguments {
-    /// Writes what was asked into a question; what was not stays as it is.
+    /// Writes what was asked into a question. Of the class, the noises and hidden nipples, what was not asked stays as it is,
+    /// and limits are added.
     fn ask(&self, question: &mut Question) {
         question.target = self.target;
         question.limits.extend(self.limit.iter().cloned());
@@ -197,8 +198,15 @@ impl Arguments {
         Ok(view)
     }
 
-    /// The plan by the records, entered when that is asked.
-    fn of_records(&self) -> anyhow::Result<(PlanView, Option<Id>)> {
+    /// Whether the plan's page was asked for: it is written then.
+    fn hand_over(&self, view: &PlanView) -> anyhow::Result<bool> {
+        ending::hand_over(self.output.as_deref(), || {
+            Ok(true_up::page(view, self.units.into())?)
+        })
+    }
+
+    /// The plan by the records, handed over and, when that is asked, entered: what cannot be written is not entered.
+    fn of_records(&self) -> anyhow::Result<(PlanView, Option<Id>, bool)> {
         let of_files = self.state.is_some() || self.carry.is_some();
         if of_files || self.lateral.is_some() || self.radial.is_some() {
             let says = "the records have the readings and the earlier rounds themselves\n  Leave out the state file, --carry, --lateral and --radial, or name the wheel's file in place of its label.";
@@ -219,25 +227,30 @@ impl Arguments {
             self.ask(&mut at.question);
             at.dish = self.dish.map(Length::mm);
             let planned = at.plan()?;
+            let is_handed_over = self.hand_over(&planned.view)?;
             let entered = match &pen {
                 Some(pen) => Some(shop.enter_plan(pen, &planned).await?.id),
                 None => None,
             };
             shop.close().await;
-            Ok((planned.view, entered))
+            Ok((planned.view, entered, is_handed_over))
         })
     }
 }
 
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let (view, entered) = match data::is_of_records(&arguments.wheel) {
-        true => arguments.of_records()?,
-        false => (arguments.of_files()?, None),
+    let (view, entered, is_handed_over) = if data::is_of_records(&arguments.wheel) {
+        arguments.of_records()?
+    } else {
+        let view = arguments.of_files()?;
+        let is_handed_over = arguments.hand_over(&view)?;
+        (view, None, is_handed_over)
     };
     let unit = arguments.units.into();
-    if ending::hand_over(arguments.output.as_deref(), || {
-        Ok(true_up::page(&view, unit)?)
-    })? {
+    if is_handed_over {
+        if let Some(id) = entered {
+            ending::tell(&format!("Entered with its visit, as {id}."));
+        }
         return Ok(());
     }
     match (entered, arguments.json) {

@@ -38,21 +38,10 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
         if !arguments.no_open {
             open(&address);
         }
-        stand.serve(shop.clone(), tell, stopped()).await?;
+        stand.serve(shop.clone(), ending::tell, stopped()).await?;
         shop.close().await;
         Ok(())
     })
-}
-
-/// What whoever runs the program should know and no page says.
-fn tell(words: &str) {
-    #[expect(
-        clippy::disallowed_macros,
-        reason = "the binary is where a person is told"
-    )]
-    {
-        eprintln!("{words}");
-    }
 }
 
 /// When somebody ends the program.

@@ -152,6 +152,24 @@ fn label_in_place_of_both_files_plans_by_the_newest_visit_and_enters_when_asked(
     let lines = String::from_utf8(desk.exported("all.jsonl")).expect("UTF-8");
     let line = lines.lines().find(|line| line.contains(entry));
     assert!(line.expect("its entry").contains("rimwright.round/1"));
+    // What cannot be written is not entered; what was written says that it was entered too.
+    let nowhere = [
+        "plan",
+        &label,
+        "--enter",
+        "--by",
+        "M",
+        "-o",
+        "nowhere/round.html",
+    ];
+    assert_ne!(desk.run(&nowhere).code, 0);
+    assert_eq!(plans(&desk), 2);
+    let page = desk.done(&["plan", &label, "--enter", "--by", "M", "-o", "round.html"]);
+    assert!(page.out.contains("Entered with its visit"), "{}", page.out);
+    assert_eq!(plans(&desk), 3);
+    let page = desk.done(&["plan", &label, "--enter", "--by", "M", "-o", "-"]);
+    assert!(page.out.starts_with("<!"), "{}", page.out);
+    assert!(page.err.contains("Entered with its visit"), "{}", page.err);
     let wide = desk.json(&[
         "plan",
         &label,

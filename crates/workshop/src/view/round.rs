@@ -3,7 +3,8 @@
 use super::{EntryView, FindingView, PlanView, TurnNoteView, TurnedView};
 use serde::{Deserialize, Serialize};
 
-/// What a plan was asked for beside what the shop settled; kept with it, and asked alike the next time.
+/// What a plan was asked for beside what the shop settled; kept with it. Hidden and seized nipples are taken so
+/// the next time.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct AskedView {
     /// Whether the nipples are hidden in the rim and turned from the tyre side.
