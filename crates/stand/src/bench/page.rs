@@ -26,7 +26,7 @@ pub(super) fn bench(
                         span class="name" { a href={ "/gauges/" (gauge.entry.id) } { "Checks and calibrations" } }
                         p class="quiet" { (last_check(gauge)) }
                     }
-                    span { (gauge.calibrations.len()) " calibrations" }
+                    span { (gauge.calibrations.len()) @if gauge.calibrations.len() == 1 { " calibration" } @else { " calibrations" } }
                 }
             }
         }

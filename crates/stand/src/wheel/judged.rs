@@ -28,6 +28,11 @@ const PARTS: [(&str, &str); 6] = [
     ("tyre", "tyre"),
 ];
 
+/// A unit as it is written; the records have the words of files, `n` for newtons.
+fn symbol(unit: &str) -> &str {
+    if unit == "n" { "N" } else { unit }
+}
+
 /// Limits as they stand, each with the form that corrects it at the page `to`; nothing where there are none.
 pub(crate) fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Markup {
     html! {
@@ -36,7 +41,7 @@ pub(crate) fn limits(frame: &Frame, limits: &[LimitNoteView], to: &str) -> Marku
                 thead { tr { th { "part" } th { "limit" } th { "holds" } th { "source" } th { "noted" } td {} } }
                 tbody { @for one in limits { tr {
                     td { (one.part) }
-                    td { (one.value) " " (one.unit) }
+                    td { (one.value) " " (symbol(&one.unit)) }
                     td { (one.state.unwrap_or("any state")) @if let Some(side) = one.side { ", " (side) } @if let Some(kind) = &one.spoke_kind { ", " (kind) } }
                     td { (one.source) }
                     td { (one.noted) }
@@ -90,7 +95,9 @@ pub(super) fn limit_form(frame: &Frame, address: &str, fresh: &str) -> Markup {
 
 fn limit_fields(standing: Option<&LimitNoteView>) -> Markup {
     let of = |name| of(standing.map(|one| &one.entry), &format!("limit-{name}"));
-    let value = standing.map_or(String::new(), |one| format!("{} {}", one.value, one.unit));
+    let value = standing.map_or(String::new(), |one| {
+        format!("{} {}", one.value, symbol(&one.unit))
+    });
     html! {
         (choice("part", "Part", &PARTS, standing.map_or("rim", |one| &one.part)))
         (field(&of("value"), "Limit, with its unit", &value, "125 kgf, 1250 N or 6 bar. A bare “kg” is asked about"))
