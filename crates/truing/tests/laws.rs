@@ -83,18 +83,19 @@ fn limit(tension: Force) -> Limit {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 10, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn wheel_inside_its_class_gets_no_turns_unless_more_is_asked(place in 0_usize..5, seed in 0_u64..1000) {
         let wheel = kind(place);
         let start = hidden(&wheel, seed);
         let read = start.read(&mut Draws::new(seed), 0.025, 0.02);
+        // Wider than any of the thousand: their mean is off its target by as much as a quarter.
         let wide = Class {
             lateral_fir: Length::mm(20.0),
             radial_fir: Length::mm(20.0),
-            tension_sd_percent: 40.0,
-            mean_percent: 20.0,
+            tension_sd_percent: 90.0,
+            mean_percent: 90.0,
             ..Class::default()
         };
         let request = Request { class: wide, ..asking(start.mean) };
