@@ -5,7 +5,8 @@ mod wheels;
 use mechanics::ride::{Ride, RimLoad};
 use mechanics::{Finding, State, Structure};
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 use quantity::{Angle, Force, Length, WarpingRigidity};
 use wheel::{Side, Wheel};
 use wheels::{Constants, Half, try_laced};
@@ -288,35 +289,50 @@ proptest! {
     }
 }
 
-proptest! {
-    // The same wheels every time: near to folding a load may have more than one shape, and in a few of a hundred wheels
-    // the way to it from rest and the way on from a smaller load end in different ones.
-    #![proptest_config(ProptestConfig { cases: 12, max_shrink_iters: 0, rng_seed: RngSeed::Fixed(10), failure_persistence: None, ..ProptestConfig::default() })]
-
-    /// Where a spoke goes slack first is where its tension ends when the load is laid on, near to folding as well: every
-    /// spoke pulls a little before it, not a little beyond; and where none goes slack the wheel folds or carries the load.
-    #[test]
-    fn first_slack_lies_on_the_way_of_the_load(laced in any_wheel(), near_folding in 1.06..2.5, at_deg in 0.0..360.0) {
-        let Some(structure) = tightened(&laced.wheel, near_folding) else { return Err(TestCaseError::reject("folds")) };
-        let at = Angle::deg(at_deg);
-        let (slack, findings) = structure.first_slack(at).expect("an answer");
-        let under = |load_n: f64| structure.ride(&RimLoad::point(Force::n(load_n), Force::ZERO), at);
-        match (slack, findings.as_slice()) {
-            (Some(first), findings) => {
-                let before = under(0.995 * first.load_n).expect("it stands with every spoke pulling");
-                prop_assert!(before.slack.is_empty(), "{:?} slack before {first:?}", before.slack);
-                prop_assert!(before.tension_n[first.spoke.0] < 0.05 * first.load_n, "{before:?} before {first:?}");
-                match under(1.005 * first.load_n) {
-                    Ok(beyond) => prop_assert!(beyond.slack.contains(&first.spoke), "{:?} slack beyond {first:?}", beyond.slack),
-                    Err(_) => prop_assert!(matches!(findings, [Finding::FoldsOnceSlack { .. }]), "{findings:?}"),
-                }
-            }
-            (None, [Finding::FoldsTaut { load_n }]) => {
-                prop_assert!(under(0.99 * load_n).expect("it stands").slack.is_empty());
-                prop_assert!(under(1.02 * load_n).is_err(), "stands beyond {load_n}");
-            }
-            (None, [Finding::NoSlackBelow { load_n }]) => prop_assert!(under(*load_n).expect("it stands").slack.is_empty()),
-            other => prop_assert!(false, "{other:?}"),
+/// What does not fit between the first slack load of a wheel and the wheel ridden: just before it every spoke pulls, just
+/// beyond it that spoke is slack or the wheel has folded; where it is said to fold, it does.
+fn misfit_of_first_slack(structure: &Structure, at: Angle) -> Option<String> {
+    let (slack, findings) = structure.first_slack(at).expect("an answer");
+    let under = |load_n: f64| structure.ride(&RimLoad::point(Force::n(load_n), Force::ZERO), at);
+    let pulls = |load_n: f64| under(load_n).is_ok_and(|ride| ride.slack.is_empty());
+    let fits = match (slack, findings.as_slice()) {
+        (Some(first), findings) => {
+            let is_slack = match (under(1.005 * first.load_n), findings) {
+                (Ok(beyond), []) => beyond.slack.contains(&first.spoke),
+                (Err(_), [] | [Finding::FoldsOnceSlack { .. }]) => true,
+                _ => false,
+            };
+            let left_n = under(0.995 * first.load_n)
+                .map_or(f64::INFINITY, |before| before.tension_n[first.spoke.0]);
+            pulls(0.995 * first.load_n) && left_n < 0.05 * first.load_n && is_slack
         }
+        (None, [Finding::FoldsTaut { load_n }]) => {
+            pulls(0.99 * load_n) && under(1.02 * load_n).is_err()
+        }
+        (None, [Finding::NoSlackBelow { load_n }]) => pulls(*load_n),
+        _ => false,
+    };
+    (!fits).then(|| format!("{slack:?}, {findings:?}"))
+}
+
+/// The first slack spoke lies on the way of the load, near to folding as well. There a load may have more than one shape,
+/// and the way from rest in great steps and the way on in small ones may end in different ones: in one wheel of thirty at
+/// most.
+#[test]
+fn first_slack_lies_on_the_way_of_the_load() {
+    const WHEELS: usize = 60;
+    let mut runner = TestRunner::deterministic();
+    let any = (any_wheel(), 1.06..2.5, 0.0..360.0);
+    let mut asked = 0;
+    let mut misfits = Vec::new();
+    while asked < WHEELS {
+        let (laced, near_folding, at_deg) = any.new_tree(&mut runner).expect("a wheel").current();
+        let Some(structure) = tightened(&laced.wheel, near_folding) else {
+            continue;
+        };
+        asked += 1;
+        let misfit = misfit_of_first_slack(&structure, Angle::deg(at_deg));
+        misfits.extend(misfit.map(|says| format!("{near_folding:.3}: {says}")));
     }
+    assert!(misfits.len() * 30 <= WHEELS, "{misfits:#?}");
 }
