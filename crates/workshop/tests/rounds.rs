@@ -70,6 +70,17 @@ struct Bench {
 /// Rig points: what the gauge showed, at how many kgf.
 const POINTS: [(&str, &str); 4] = [("15", "60"), ("18", "75"), ("20.5", "90"), ("25.5", "132")];
 
+/// A limit of the rim, bare.
+fn on_a_sticker(value: &str) -> LimitAsked {
+    LimitAsked {
+        part: "rim".into(),
+        value: value.into(),
+        state: Some(State::Bare),
+        source: "sticker".into(),
+        ..LimitAsked::default()
+    }
+}
+
 impl Bench {
     async fn new() -> Self {
         Self::calibrated_at(&POINTS).await
@@ -529,20 +540,17 @@ async fn plan_tells_when_what_it_rests_on_changed() {
 async fn limit_lowered_after_the_plan_holds_its_turns_back() {
     let bench = Bench::new().await;
     let (shop, pen) = (&bench.shop, &bench.pen);
-    let limit = |value: &str| LimitAsked {
-        part: "rim".into(),
-        value: value.into(),
-        state: Some(State::Bare),
-        source: "sticker".into(),
-        ..LimitAsked::default()
-    };
-    let noted = shop.note_limit(pen, bench.wheel, limit("120 kgf")).await;
+    let noted = shop
+        .note_limit(pen, bench.wheel, on_a_sticker("120 kgf"))
+        .await;
     let noted = noted.expect("a limit").id;
     let visit = bench.laps(0.5).await;
     let planned = bench.planned(visit).await;
     let plan = shop.enter_plan(pen, &planned).await.expect("entered").id;
     // One that is not as strict is told, and nobody is held up for it.
-    let weaker = shop.note_limit(pen, bench.wheel, limit("1300 N")).await;
+    let weaker = shop
+        .note_limit(pen, bench.wheel, on_a_sticker("1300 N"))
+        .await;
     weaker.expect("a limit");
     shop.turn_made(pen, plan, 1, None).await.expect("made");
     let round = bench.round(plan).await;
@@ -553,7 +561,7 @@ async fn limit_lowered_after_the_plan_holds_its_turns_back() {
         "{told}"
     );
 
-    let lowered = shop.correct_limit(pen, noted, "misread", limit("1100 N"));
+    let lowered = shop.correct_limit(pen, noted, "misread", on_a_sticker("1100 N"));
     lowered.await.expect("corrected");
     let told = shop.turn_made(pen, plan, 2, None).await;
     assert!(
@@ -713,14 +721,8 @@ async fn turn_without_a_plan_is_noted_counted_and_taken_back() {
 #[tokio::test]
 async fn limits_are_kept_with_the_room_that_the_curve_asks() {
     let bench = Bench::new().await;
-    let asked = LimitAsked {
-        part: "rim".into(),
-        value: "112 kgf".into(),
-        state: Some(State::Bare),
-        source: "sticker".into(),
-        ..LimitAsked::default()
-    };
-    let noted = bench.shop.note_limit(&bench.pen, bench.wheel, asked).await;
+    let limit = on_a_sticker("112 kgf");
+    let noted = bench.shop.note_limit(&bench.pen, bench.wheel, limit).await;
     noted.expect("a limit");
     let visit = bench.laps(0.5).await;
     let at = bench.shop.at_round(visit).await.expect("readings");
@@ -756,14 +758,8 @@ async fn limits_are_kept_with_the_room_that_the_curve_asks() {
 #[tokio::test]
 async fn curve_that_bears_no_limit_is_told_with_its_number() {
     let bench = Bench::calibrated_at(&[("15", "10"), ("25.5", "400")]).await;
-    let asked = LimitAsked {
-        part: "rim".into(),
-        value: "300 kgf".into(),
-        state: Some(State::Bare),
-        source: "sticker".into(),
-        ..LimitAsked::default()
-    };
-    let noted = bench.shop.note_limit(&bench.pen, bench.wheel, asked).await;
+    let limit = on_a_sticker("300 kgf");
+    let noted = bench.shop.note_limit(&bench.pen, bench.wheel, limit).await;
     noted.expect("a limit");
     let visit = bench.laps(0.5).await;
     let planned = bench.planned(visit).await.view;
