@@ -71,8 +71,8 @@ pub(crate) struct Shape<'mesh, const N: usize> {
     reaches: Vec<Reach>,
     misfits: Vec<Part<N>>,
     rigidities: Vec<Rigidity<N>>,
-    /// What the quadrature of every arc's answer leaves out, where it was measured.
-    beyond_quadrature: Vec<Option<Response<N>>>,
+    /// What the quadrature of every arc's answer leaves out, once it was measured; else nothing.
+    beyond_quadrature: Vec<Response<N>>,
     /// How much of loads and turns it has taken.
     pub(crate) share: f64,
 }
@@ -109,7 +109,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
             reaches,
             misfits: mesh.empty(),
             rigidities: mesh.bays.iter().map(|bay| bay.rigidity.clone()).collect(),
-            beyond_quadrature: vec![None; mesh.bays.len()],
+            beyond_quadrature: Vec::new(),
             share: 0.0,
         }
     }
@@ -124,7 +124,7 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
         let mut shape = self;
         while shape.share < multiple {
             let share = f64::min(multiple, shape.share + step);
-            match shape.clone().settled(loads, share) {
+            match shape.settled(loads, share) {
                 Some(settled) => shape = settled,
                 None if step < SHORTEST_STEP => return Err(Error::Folds { share: shape.share }),
                 None => step *= 0.5,
@@ -181,13 +181,13 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
     ///
     /// Sought with spokes that push as well first: where all of them pull it is the same one, and a spoke that has no
     /// tension in one round only does not stir the others.
-    pub(crate) fn settled(self, loads: &[DeadLoad], share: f64) -> Option<Self> {
+    pub(crate) fn settled(&self, loads: &[DeadLoad], share: f64) -> Option<Self> {
         if self.spokes == Spokes::BothWays || !self.is_taut() {
-            return self.at_rest(loads, share);
+            return self.clone().at_rest(loads, share);
         }
         match self.clone().with(Spokes::BothWays).at_rest(loads, share) {
             Some(found) if found.is_taut() => Some(found.with(Spokes::PullOnly)),
-            _ => self.at_rest(loads, share),
+            _ => self.clone().at_rest(loads, share),
         }
     }
 
@@ -369,6 +369,9 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
     /// Moves every node, updates what the arcs carry and how well they fit; none when an arc collapses.
     fn take(&mut self, moves: &[Part<N>], is_measured: bool) -> Option<()> {
         let nodes = self.mesh.bays.len();
+        if is_measured {
+            self.beyond_quadrature.resize(nodes, Response::NONE);
+        }
         for (node, rigidity) in self.rigidities.iter().enumerate() {
             let (start, end) = (&moves[node], &moves[(node + 1) % nodes]);
             let opening = rigidity.opening(&self.reaches[node], start, end);
@@ -397,12 +400,11 @@ impl<'mesh, const N: usize> Shape<'mesh, N> {
                 self.mesh.section.radius_m,
             );
             self.far_bimoments[node] = curve.bimoment;
-            let beyond = &mut self.beyond_quadrature[node];
             if is_measured {
                 let measured = bay.response_measured(self.carried[node])?;
-                *beyond = Some(measured.plus(&curve.response, -1.0));
+                self.beyond_quadrature[node] = measured.plus(&curve.response, -1.0);
             }
-            self.rigidities[node] = bay.rigidity_on(&curve, beyond.as_ref())?;
+            self.rigidities[node] = bay.rigidity_on(&curve, self.beyond_quadrature.get(node))?;
             self.reaches[node] = reach;
         }
         Some(())

@@ -79,7 +79,7 @@ impl Structure {
                 ));
             }
             // A step is no longer than keeps every spoke pulling: beyond, spokes that push would carry what no spoke does.
-            match shape.clone().settled(&loads, shape.share + step) {
+            match shape.settled(&loads, shape.share + step) {
                 Some(grown) if grown.is_taut() => {
                     (shape, has_grown) = (grown, true);
                     step = f64::min(2.0 * step, STEP);
