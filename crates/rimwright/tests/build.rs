@@ -195,7 +195,8 @@ fn inputs_off_move_the_sheet_as_another_file_would() {
         "lateral_bending_n_mm2 = 1.89e8",
     );
     bench.put("soft.toml", soft.as_bytes());
-    let one = |file: &str| sheet(&bench, &[file])["builds"][0].clone();
+    let ridden = |file: &str, kg: &str| sheet(&bench, &[file, "--rider", kg])["builds"][0].clone();
+    let one = |file: &str| ridden(file, "90");
     let build = one("dished.toml");
     let rows = build["if_off"].as_array().expect("rows");
     let row = |input: &str| {
@@ -208,7 +209,7 @@ fn inputs_off_move_the_sheet_as_another_file_would() {
         "no tyre is reckoned with"
     );
     type Read = fn(&Value) -> f64;
-    let leading: [(&str, Read); 5] = [
+    let leading: [(&str, Read); 6] = [
         ("right_length_change_mm", |build| {
             number(&build["lengths"][0]["length_mm"]["value"])
         }),
@@ -224,13 +225,16 @@ fn inputs_off_move_the_sheet_as_another_file_would() {
         ("tension_multiplier_change", |build| {
             number(&build["structure"]["buckling"]["tension_multiplier"])
         }),
+        ("smallest_ridden_change_n", |build| {
+            number(&build["ride"]["smallest_n"])
+        }),
     ];
-    for (input, file) in [
-        ("seat diameter", "wide.toml"),
-        ("tension", "tight.toml"),
-        ("rim's EI sideways", "soft.toml"),
+    for (input, other) in [
+        ("seat diameter", one("wide.toml")),
+        ("tension", one("tight.toml")),
+        ("rim's EI sideways", one("soft.toml")),
+        ("rider and bicycle", ridden("dished.toml", "99")),
     ] {
-        let other = one(file);
         for (key, read) in leading {
             let (moved, told) = (read(&other) - read(&build), number(&row(input)[key]));
             assert!(

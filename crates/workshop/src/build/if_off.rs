@@ -6,7 +6,7 @@ use crate::sweep::sweep;
 use crate::view::{
     BuildSheet, BuildStructureView, FindingView, InputOffView, LengthView, TensionView,
 };
-use quantity::Length;
+use quantity::{Angle, Length};
 use wheel::{Point, Side, Wheel};
 
 /// What is off, and by how much: an error that passes unnoticed in a workshop, or for the rim's constants what not
@@ -20,7 +20,7 @@ struct Off {
 
 const MEASURE: Length = Length::mm(1.0);
 
-const OFFS: [Off; 10] = [
+const OFFS: [Off; 11] = [
     Off {
         input: "seat diameter",
         by: "1 mm larger",
@@ -59,6 +59,15 @@ const OFFS: [Off; 10] = [
         put: |_, question| {
             for tyre in &mut question.tyres {
                 tyre.inward_n_per_mm.value *= 1.2;
+            }
+        },
+    },
+    Off {
+        input: "rider and bicycle",
+        by: "10 % heavier",
+        put: |_, question| {
+            if let Some(rider) = &mut question.rider {
+                rider.mass = rider.mass * 1.1;
             }
         },
     },
@@ -115,14 +124,22 @@ fn flange_out(wheel: &mut Wheel, side: Side) {
 /// What the sheet's leading answers change by with one input off, all else the same: the wheel is reckoned anew each
 /// time. An input that the wheel does not have, or by which no answer moves, comes or goes, has no row.
 pub(super) fn moved(wheel: &Wheel, question: &Question, sheet: &BuildSheet) -> Vec<InputOffView> {
-    let here = Leading::of(&sheet.lengths, &sheet.tensions, sheet.structure.as_ref());
+    let ride = sheet.ride.as_ref();
+    let at = ride.map(|ride| Angle::deg(ride.smallest_at_deg));
+    let smallest_n = ride.map(|ride| ride.smallest_n);
+    let here = Leading::of(
+        &sheet.lengths,
+        &sheet.tensions,
+        sheet.structure.as_ref(),
+        smallest_n,
+    );
     let rows = sweep(
         &OFFS,
         |off| {
             let (mut wheel, mut question) = (wheel.clone(), question.clone());
             (off.put)(&mut wheel, &mut question);
             let mut said = Vec::new();
-            let then = Leading::reckoned(&wheel, &question, &mut said);
+            let then = Leading::reckoned(&wheel, &question, at, &mut said);
             let [
                 right_length,
                 left_length,
@@ -131,6 +148,7 @@ pub(super) fn moved(wheel: &Wheel, question: &Question, sheet: &BuildSheet) -> V
                 lateral,
                 slack,
                 multiplier,
+                ridden,
             ] = std::array::from_fn(|answer| Some(then.0[answer]? - here.0[answer]?));
             let row = InputOffView {
                 input: off.input,
@@ -142,6 +160,7 @@ pub(super) fn moved(wheel: &Wheel, question: &Question, sheet: &BuildSheet) -> V
                 lateral_change_n_per_mm: lateral,
                 first_slack_change_n: slack,
                 tension_multiplier_change: multiplier,
+                smallest_ridden_change_n: ridden,
                 says: if then.has_all_of(&here) {
                     Vec::new()
                 } else {
@@ -170,16 +189,17 @@ fn new(said: &[FindingView], sheet: &BuildSheet) -> Vec<String> {
 }
 
 /// The answers that a builder orders and decides by: length right and left in millimetres, tension right and left in
-/// newtons with the tyre on where there is one, stiffness along the axle in N/mm, the first slack load in newtons and the
-/// tension multiplier at folding.
+/// newtons with the tyre on where there is one, stiffness along the axle in N/mm, the first slack load in newtons, the
+/// tension multiplier at folding and the smallest tension under the rider in newtons.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Leading([Option<f64>; 7]);
+struct Leading([Option<f64>; 8]);
 
 impl Leading {
     fn of(
         lengths: &[LengthView],
         tensions: &[TensionView],
         structure: Option<&BuildStructureView>,
+        smallest_ridden_n: Option<f64>,
     ) -> Self {
         let [right_length, left_length] = Side::BOTH.map(|side| {
             let of_side = lengths.iter().filter(|one| one.side == side.word());
@@ -201,15 +221,25 @@ impl Leading {
             structure.map(|one| one.lateral_n_per_mm),
             structure.and_then(|one| one.first_slack_n),
             buckling.map(|one| one.tension_multiplier),
+            smallest_ridden_n,
         ])
     }
 
-    /// With what is to be said of it.
-    fn reckoned(wheel: &Wheel, question: &Question, said: &mut Vec<FindingView>) -> Self {
+    /// With the rider's load at this place, and what is to be said of it.
+    fn reckoned(
+        wheel: &Wheel,
+        question: &Question,
+        at: Option<Angle>,
+        said: &mut Vec<FindingView>,
+    ) -> Self {
         let built = Tensioned::of(wheel, question, said);
         let lengths = lengths::lengths(&built.wheel, question, said);
         let structure = loads::structure(&built, said);
-        Self::of(&lengths, &expected::tensions(&built), structure.as_ref())
+        let tensions = expected::tensions(&built);
+        let ridden = question.rider.as_ref().zip(at);
+        let smallest_n =
+            ridden.and_then(|(rider, at)| loads::smallest_ridden_n(&built, rider, at, said));
+        Self::of(&lengths, &tensions, structure.as_ref(), smallest_n)
     }
 
     /// Whether each answer that the other has is here too.

@@ -220,11 +220,24 @@ pub(super) fn ride(
         tyred: is_tyred,
         smallest_n: ends[smallest][0],
         smallest_spoke: smallest + 1,
+        smallest_at_deg: turn.smallest.at.to_deg(),
         largest_n: ends[largest][1],
         largest_spoke: largest + 1,
         swings: swings(&wheel, &ends),
         tension_n: ends,
     })
+}
+
+/// The smallest tension with the rider's load at one place.
+pub(super) fn smallest_ridden_n(
+    built: &Tensioned,
+    rider: &Rider,
+    at: Angle,
+    findings: &mut Vec<FindingView>,
+) -> Option<f64> {
+    let load = rider.load(built.wheel.rim.centroid_radius?);
+    let ride = told(ridden(built, findings)?.ride(&load, at), findings)?;
+    ride.tension_n.into_iter().min_by(f64::total_cmp)
 }
 
 /// The place of the smallest.

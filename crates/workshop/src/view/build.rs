@@ -297,6 +297,8 @@ pub struct BuildRideView {
     pub smallest_n: f64,
     /// The spoke that has it, by number.
     pub smallest_spoke: usize,
+    /// Where the load stands then: at that spoke or, with a lacing that repeats, at one like it.
+    pub smallest_at_deg: f64,
     /// The largest.
     pub largest_n: f64,
     /// The spoke that has it, by number.
@@ -373,6 +375,8 @@ pub struct InputOffView {
     pub first_slack_change_n: Option<f64>,
     /// Of the tension multiplier at which it folds.
     pub tension_multiplier_change: Option<f64>,
+    /// Of the smallest tension under the rider, the load standing where that was.
+    pub smallest_ridden_change_n: Option<f64>,
     /// What is to be said of the wheel then and is not to be said of it as it is: that it folds, that a spoke is slack.
     pub says: Vec<String>,
 }

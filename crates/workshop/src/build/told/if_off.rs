@@ -42,6 +42,7 @@ pub fn if_off(sheet: &BuildSheet, unit: ForceUnit) -> Option<Grid> {
                     .and_then(|one| one.buckling)
                     .map(|one| one.tension_multiplier),
             ),
+            force(off.smallest_ridden_change_n),
         ]
     };
     let dress = if sheet.tyre.is_some() {
@@ -51,6 +52,7 @@ pub fn if_off(sheet: &BuildSheet, unit: ForceUnit) -> Option<Grid> {
     };
     let tension = |side: &str| format!("{side} {dress}, {}", unit.symbol());
     let [right, left] = ["right", "left"].map(tension);
+    let ridden = format!("least ridden, {}", unit.symbol());
     Some(grid(
         &[
             "if this were",
@@ -61,6 +63,7 @@ pub fn if_off(sheet: &BuildSheet, unit: ForceUnit) -> Option<Grid> {
             "first slack, %",
             "sideways, %",
             "folds at, %",
+            &ridden,
         ],
         sheet.if_off.iter().map(row).collect(),
     ))
