@@ -22,12 +22,15 @@ const WELL: f64 = 0.95;
 /// The mean tension may miss its target by this share.
 const MEAN: f64 = 0.03;
 
-/// Rounding of sums, N.
-const ROUNDING_N: f64 = 1e-6;
+/// A spoke that is lifted by less stands where it stood, N.
+const LIFTED_N: f64 = 0.1;
 
 /// What a plan takes a spoke that is not surely within its limit over it at the most, and tells, N: a kilogram-force is the
 /// finest that a gauge shows.
 const MOST_TOLD_N: f64 = 10.0;
+
+/// More than this beyond what was told is no matter of what the second order of lengths that nobody knows leaves, N.
+const UNTOLD_N: f64 = 1.0;
 
 /// Visits to one nipple in one round.
 const VISITS: usize = 2;
@@ -38,8 +41,9 @@ const FEW_FOLLOWED: u64 = 3;
 /// Of all those in an ordinary run, so many may end otherwise than well.
 const NOT_WELL_OF_FEW: f64 = 1.0;
 
-/// Share of the wheels whose tensions may go over by more than the stated uncertainty of the turns has room for.
-const BEYOND_THE_HAND: f64 = 0.05;
+/// Share of the wheels whose tensions may go over by more than told, or than the stated uncertainty of the turns has room
+/// for: limits are kept at 95 %.
+const BEYOND: f64 = 0.05;
 
 /// Beside the class, within this of what the true rim allows is well too, mm.
 const BESIDE_THE_BEST_MM: f64 = 0.05;
@@ -187,7 +191,9 @@ struct Tally {
     wheels: f64,
     well: f64,
     sums: [f64; 6],
-    told: f64,
+    over: f64,
+    untold: f64,
+    no_first_step: f64,
     left_their_limit: f64,
     beyond_the_hand: f64,
     way: OnTheWay,
@@ -209,7 +215,10 @@ impl Tally {
         for (sum, one) in self.sums.iter_mut().zip(one) {
             *sum += one;
         }
-        self.told += one_if(ROUNDING_N < ended.way.over_n);
+        let is_over = LIFTED_N < ended.way.over_n;
+        self.over += one_if(is_over);
+        self.no_first_step += one_if(is_over && LIFTED_N < ended.way.first_step_n);
+        self.untold += one_if(UNTOLD_N < ended.way.untold_n);
         self.left_their_limit += one_if(ended.way.left_its_limit);
         self.beyond_the_hand += one_if(ended.way.is_beyond_the_hand);
         self.way = self.way.and(ended.way);
@@ -220,12 +229,12 @@ impl Tally {
         self.wheels - self.well <= f64::max(1.0, (1.0 - WELL) * self.wheels)
     }
 
-    /// No wheel at all was taken over a limit without being told, or by more than a gauge shows, or back to one nipple more
-    /// often than to two visits. As the turns came out, no spoke left its limit, and none that was over rose by more than
-    /// the hand's stated uncertainty, but for as many wheels as a plan says.
+    /// No plan told of taking a spoke over by more than a gauge shows, or came back to one nipple more often than to two
+    /// visits. No spoke was taken over a limit without being told; as the turns came out, none left its limit, and none that
+    /// was over rose by more than the hand's stated uncertainty; but for as many wheels as a plan says.
     fn is_safe(&self) -> bool {
-        let few = f64::max(1.0, BEYOND_THE_HAND * self.wheels);
-        self.way.untold_n <= ROUNDING_N
+        let few = f64::max(1.0, BEYOND * self.wheels);
+        self.untold <= few
             && self.way.told_n <= MOST_TOLD_N
             && self.way.visits <= VISITS
             && self.left_their_limit <= few
@@ -241,14 +250,17 @@ impl Tally {
             came_out_over_n,
             visits,
             told_n,
+            first_step_n,
             ..
         } = self.way;
         format!(
             "{who:24} well {:5.1} %, rounds {rounds:.2}, nipples {touched:5.1}, turns {turns:5.1}, then {lateral:.3} mm, {radial:.3} mm, {sd:.2} %; \
-             over if turned as told on {:.1} %, by {over_n:.1} N, untold {untold_n:.2} N, told {told_n:.1} N at the most; as turned {came_out_over_n:.1} N, \
-             left the limit on {:.1} %, beyond the hand's uncertainty on {:.1} %; visits {visits}",
+             over if turned as told on {:.1} %, by {over_n:.1} N at the most, told {told_n:.1} N; on {:.1} % no first step lifts none, {first_step_n:.1} N; \
+             untold on {:.1} %, {untold_n:.2} N; as turned {came_out_over_n:.1} N, left the limit on {:.1} %, beyond the hand's uncertainty on {:.1} %; visits {visits}",
             percent(self.well),
-            percent(self.told),
+            percent(self.over),
+            percent(self.no_first_step),
+            percent(self.untold),
             percent(self.left_their_limit),
             percent(self.beyond_the_hand),
         )

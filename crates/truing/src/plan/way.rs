@@ -262,7 +262,8 @@ impl Bench<'_> {
             Some((frame, weighed)) => (Some(frame), weighed),
             None => (None, weighed.clone()),
         };
-        let goes_on = self.request.go_on || !self.over_now().is_empty();
+        // A spoke over its limit is brought down whatever else that brings.
+        let goes_on = !self.over_now().is_empty();
         let is_idle = |tried: &Tried| {
             let (gain, steps) = (tried.gain, &tried.way.steps);
             steps.iter().all(|steps| *steps == 0) || (!goes_on && gain.value < gain.u)

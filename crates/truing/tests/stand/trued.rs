@@ -102,6 +102,9 @@ pub(crate) struct OnTheWay {
     pub(crate) told_n: f64,
     /// Visits to one nipple in one round, at most.
     pub(crate) visits: usize,
+    /// By how much the first step at least lifts a spoke over its limit, or above where it started over it, whichever nipple
+    /// is turned by it and whichever way: of the round in which that is most.
+    pub(crate) first_step_n: f64,
 }
 
 impl OnTheWay {
@@ -115,6 +118,7 @@ impl OnTheWay {
             is_beyond_the_hand: self.is_beyond_the_hand || other.is_beyond_the_hand,
             told_n: self.told_n.max(other.told_n),
             visits: self.visits.max(other.visits),
+            first_step_n: self.first_step_n.max(other.first_step_n),
         }
     }
 }
@@ -230,6 +234,7 @@ fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
     let mut visits = vec![0; allowed_n.len()];
     let mut way = OnTheWay {
         told_n: doing.told_over_n,
+        first_step_n: first_step_n(hidden, &start_n, limit_n),
         ..OnTheWay::default()
     };
     let over = |now_n: &[f64], place: usize| now_n[place] - allowed_n[place];
@@ -256,4 +261,17 @@ fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
         }
     }
     way
+}
+
+/// By how much the first eighth of a turn, of whichever nipple and whichever way, at least lifts a spoke over its limit, or
+/// above where it starts over it: no order of work does better.
+fn first_step_n(hidden: &Hidden, start_n: &[f64], limit_n: f64) -> f64 {
+    let most_over_n = |spoke: usize, turns: f64| {
+        let rows = hidden.influence.tension_n_per_mm.iter().zip(start_n);
+        rows.map(|(row, start)| row[spoke] * PITCH_MM * turns - (limit_n - start).max(0.0))
+            .fold(0.0, f64::max)
+    };
+    (0..start_n.len())
+        .flat_map(|spoke| [-0.125, 0.125].map(|turns| most_over_n(spoke, turns)))
+        .fold(f64::INFINITY, f64::min)
 }
