@@ -34,8 +34,10 @@ pub enum Cannot {
         limits: Vec<SpokeIndex>,
         /// Spokes that would go slack.
         slack: Vec<SpokeIndex>,
-        /// Spokes whose nipple cannot be turned, or not farther.
+        /// Spokes whose nipple does not turn, or whose thread ends.
         nipples: Vec<SpokeIndex>,
+        /// Spokes whose nipple has been turned as far as one round asks for: another round goes on.
+        round: Vec<SpokeIndex>,
     },
     /// Turns that bring every spoke surely within its limit were not found in time; there may be some. What is turned takes
     /// none further over.
@@ -75,23 +77,36 @@ pub enum Cannot {
     },
 }
 
+/// What holds a spoke or its nipple.
+enum Holder {
+    /// Its limit.
+    Limit(SpokeIndex),
+    /// That it would go slack.
+    Slack(SpokeIndex),
+    /// Its nipple does not turn.
+    Seized(SpokeIndex),
+    /// Its thread ends.
+    Thread(SpokeIndex),
+    /// The most turns of one round.
+    Round(SpokeIndex),
+}
+
 impl Bench<'_> {
     /// Why no turns bring every spoke surely within its limit.
     pub(super) fn not_within(&self, why: &NoTurns) -> Cannot {
         let NoTurns::Excluded(binding) = why else {
             return Cannot::NotFoundInTime;
         };
-        let (mut limits, mut slack, mut nipples) = (vec![], vec![], vec![]);
+        let (mut limits, mut slack, mut nipples, mut round) = (vec![], vec![], vec![], vec![]);
         for binding in binding {
-            match *binding {
-                Binding::Fewest(nipple) | Binding::Most(nipple) => nipples.push(SpokeIndex(nipple)),
-                Binding::Limit(limit) => match self.bounded(limit) {
-                    Bounded::Above(spoke) => limits.push(spoke),
-                    Bounded::Below(spoke) => slack.push(spoke),
-                },
+            match self.holder(*binding) {
+                Holder::Limit(spoke) => limits.push(spoke),
+                Holder::Slack(spoke) => slack.push(spoke),
+                Holder::Seized(spoke) | Holder::Thread(spoke) => nipples.push(spoke),
+                Holder::Round(spoke) => round.push(spoke),
             }
         }
-        for spokes in [&mut limits, &mut slack, &mut nipples] {
+        for spokes in [&mut limits, &mut slack, &mut nipples, &mut round] {
             spokes.sort_unstable();
             spokes.dedup();
         }
@@ -99,6 +114,30 @@ impl Bench<'_> {
             limits,
             slack,
             nipples,
+            round,
+        }
+    }
+
+    /// What a bound or limit of the search stands for.
+    fn holder(&self, binding: Binding) -> Holder {
+        let (nipple, is_most) = match binding {
+            Binding::Fewest(nipple) => (nipple, false),
+            Binding::Most(nipple) => (nipple, true),
+            Binding::Limit(limit) => {
+                return match self.bounded(limit) {
+                    Bounded::Above(spoke) => Holder::Limit(spoke),
+                    Bounded::Below(spoke) => Holder::Slack(spoke),
+                };
+            }
+        };
+        let (spoke, state) = (SpokeIndex(nipple), self.request.nipple(nipple));
+        let ends = state
+            .thread_left
+            .is_some_and(|left| left < self.request.most_turns);
+        match (state.seized, ends && is_most) {
+            (true, _) => Holder::Seized(spoke),
+            (false, true) => Holder::Thread(spoke),
+            (false, false) => Holder::Round(spoke),
         }
     }
 
@@ -144,25 +183,12 @@ impl Bench<'_> {
         });
         let (mut seized, mut threads, mut round, mut limited) = (vec![], vec![], vec![], vec![]);
         for binding in held {
-            match binding {
-                Binding::Fewest(nipple) | Binding::Most(nipple) => {
-                    let state = self.request.nipple(nipple);
-                    let ends = state
-                        .thread_left
-                        .is_some_and(|left| left < self.request.most_turns);
-                    if state.seized {
-                        seized.push(SpokeIndex(nipple));
-                    } else if ends && matches!(binding, Binding::Most(_)) {
-                        threads.push(SpokeIndex(nipple));
-                    } else {
-                        round.push(SpokeIndex(nipple));
-                    }
-                }
-                Binding::Limit(limit) => {
-                    if let Bounded::Above(spoke) = self.bounded(limit) {
-                        limited.push(spoke);
-                    }
-                }
+            match self.holder(binding) {
+                Holder::Seized(spoke) => seized.push(spoke),
+                Holder::Thread(spoke) => threads.push(spoke),
+                Holder::Round(spoke) => round.push(spoke),
+                Holder::Limit(spoke) => limited.push(spoke),
+                Holder::Slack(_) => {}
             }
         }
         let mut all = Vec::new();

@@ -157,11 +157,13 @@ pub(crate) fn cannot(cannot: &Cannot, unit: ForceUnit) -> (&'static str, String,
             limits,
             slack,
             nipples,
+            round,
         } => (
             "limit",
             format!(
-                "No turns bring every spoke surely within its limit: {} exclude each other. What is turned takes no spoke further over.",
-                excluded(limits, slack, nipples)
+                "No turns bring every spoke surely within its limit: {} exclude each other. What is turned takes no spoke further over.{}",
+                excluded(limits, slack, nipples, round),
+                if round.is_empty() { "" } else { " Another round goes on." }
             ),
             limits.clone(),
         ),
@@ -225,16 +227,28 @@ pub(crate) fn cannot(cannot: &Cannot, unit: ForceUnit) -> (&'static str, String,
     }
 }
 
-/// `the limits of spokes 1 and 3, and what the nipple of spoke 2 can be turned`.
-fn excluded(limits: &[SpokeIndex], slack: &[SpokeIndex], nipples: &[SpokeIndex]) -> String {
+/// Beyond so many, spokes are counted instead of named.
+const NAMED: usize = 6;
+
+/// `the limits of spokes 1 and 3, and how far a nipple can be turned on spoke 2`.
+fn excluded(
+    limits: &[SpokeIndex],
+    slack: &[SpokeIndex],
+    nipples: &[SpokeIndex],
+    round: &[SpokeIndex],
+) -> String {
     let parts = [
         ("the limits of", limits),
         ("no slack in", slack),
         ("how far a nipple can be turned on", nipples),
+        ("the most turns of one round on", round),
     ];
     let parts = parts.iter().filter(|(_, spokes)| !spokes.is_empty());
     let parts: Vec<String> = parts
-        .map(|(what, spokes)| format!("{what} {}", list(spokes)))
+        .map(|(what, spokes)| match spokes.len() {
+            many if NAMED < many => format!("{what} {many} spokes"),
+            _ => format!("{what} {}", list(spokes)),
+        })
         .collect();
     parts.join(", and ")
 }
