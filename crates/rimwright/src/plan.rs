@@ -51,9 +51,10 @@ pub(crate) struct Arguments {
     /// Shows how good one, two, three … up to so many nipples make the wheel.
     #[arg(long, value_name = "NIPPLES", value_parser = clap::value_parser!(u16).range(1..=40))]
     trade_off: Option<u16>,
-    /// Mean tension that one side is to have; without it the level is kept.
+    /// Mean tension that one side is to have, or `keep` for the level it has; without it that of the round before, of records,
+    /// else the level is kept.
     #[arg(long, value_name = "SIDE:TENSION", value_parser = target)]
-    target: Option<true_up::Mean>,
+    target: Option<Target>,
     /// What a part's maker allows; may be repeated. Part, tension, bare or tyred, and where it stands.
     #[arg(long, value_name = "PART,TENSION,STATE,SOURCE", value_parser = asked::limit)]
     limit: Vec<true_up::Limit>,
@@ -127,16 +128,30 @@ fn step(text: &str) -> Result<true_up::Step, String> {
     })
 }
 
-fn target(text: &str) -> Result<true_up::Mean, String> {
+/// The level that is wanted.
+#[derive(Debug, Clone, Copy)]
+enum Target {
+    Keep,
+    Of(true_up::Mean),
+}
+
+fn target(text: &str) -> Result<Target, String> {
+    if text == "keep" {
+        return Ok(Target::Keep);
+    }
     let (side, tension) = asked::side(text)?;
-    Ok(true_up::Mean { side, tension })
+    Ok(Target::Of(true_up::Mean { side, tension }))
 }
 
 impl Arguments {
-    /// Writes what was asked into a question. Of the class, the noises and hidden nipples, what was not asked stays as it is,
-    /// and limits are added.
+    /// Writes what was asked into a question. Of the target, the class, the noises and hidden nipples, what was not asked stays
+    /// as it is, and limits are added.
     fn ask(&self, question: &mut Question) {
-        question.target = self.target;
+        question.target = match self.target {
+            Some(Target::Of(mean)) => Some(mean),
+            Some(Target::Keep) => None,
+            None => question.target,
+        };
         question.limits.extend(self.limit.iter().cloned());
         question.tyre_loss = self.tyre_loss.map(|percent| percent / 100.0);
         question.step = self.step;

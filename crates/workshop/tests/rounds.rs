@@ -5,8 +5,9 @@ mod store;
 use files::state::StateFile;
 use files::{Source, carry};
 use quantity::{Force, Length};
-use truing::Round;
 use truing::plan::NippleState;
+use truing::{Mean, Round};
+use wheel::Side;
 use workshop::records::entry::{Face, State, Takes};
 use workshop::records::{
     Access, CalibrationAsked, Error, Id, LapTaken, LapsGo, LimitAsked, Pen, Place, Planned,
@@ -266,6 +267,26 @@ async fn records_remember_what_a_carry_file_would_have_said() {
         by_file.turns
     );
     assert!(second.view.found.expect("read").expected.is_some());
+}
+
+#[tokio::test]
+async fn mean_that_was_asked_for_is_asked_for_again_in_the_next_round() {
+    let bench = Bench::new().await;
+    let (shop, pen) = (&bench.shop, &bench.pen);
+    let visit = bench.laps(0.5).await;
+    let mut at = shop.at_round(visit).await.expect("readings");
+    assert_eq!(at.question.target, None);
+    let wanted = Mean {
+        side: Side::Left,
+        tension: Force::n(1010.0),
+    };
+    at.question.target = Some(wanted);
+    let plan = shop.plan_round(pen, at).await.expect("entered").id;
+    let made = shop.turn_made(pen, plan, 1, None).await;
+    made.expect("made");
+    let next = bench.laps(0.2).await;
+    let at = shop.at_round(next).await.expect("readings");
+    assert_eq!(at.question.target, Some(wanted));
 }
 
 #[tokio::test]

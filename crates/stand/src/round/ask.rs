@@ -81,14 +81,14 @@ fn asked(at: &mut AtRound, posted: &Posted, unit: ForceUnit) -> Result<(), Refus
     if let Some(parts) = posted.whole::<u32>("step", "Smallest turn")? {
         at.question.step = Step::part_of(parts).ok_or_else(Refusal::no_form)?;
     }
-    if let Some(tension) = within("target", "Mean tension wanted", 1.0, 5000.0)? {
+    at.question.target = within("target", "Mean tension wanted", 1.0, 5000.0)?.map(|tension| {
         let tension = unit.of(tension);
         let side = match posted.raw("side") {
             "left" => Side::Left,
             _ => Side::Right,
         };
-        at.question.target = Some(Mean { side, tension });
-    }
+        Mean { side, tension }
+    });
     if let Some(most) = within("most_turns", "Turns at most for one nipple", 0.01, 20.0)? {
         at.question.most_turns = most;
     }
@@ -124,10 +124,15 @@ fn ask(frame: &Frame, visit: &VisitView, at: &AtRound, unit: ForceUnit, fresh: &
     };
     let (first, others): (Vec<_>, Vec<_>) = at.findings().iter().partition(is_first);
     let seized = at.seized.iter().map(ToString::to_string);
+    let target = at.question.target;
+    let wanted = target.map(|mean| format!("{:.1}", unit.read(mean.tension)));
     let body = html! {
         h1 { "Plan a round: " a href=(address) { (visit.wheel_name) } }
         @if tensions == 0 { p class="ask" { "Without tensions no limit can be held against anything, and evenness is not planned for." } }
         @for finding in first { (told(finding)) }
+        @if let (Some(mean), Some(wanted)) = (target, &wanted) {
+            p class="note" { "Mean tension wanted, as in the round before: " (wanted) " " (unit.symbol()) " on the " (mean.side.word()) " side." }
+        }
         (form(frame, &format!("{address}/round"), &html! {
             input type="hidden" name="entry" value=(fresh);
             (choice("nipples", "The nipples are", &[("outside", "outside, turned with the key at the rim"), ("hidden", "hidden, turned from the tyre side")],
@@ -138,13 +143,14 @@ fn ask(frame: &Frame, visit: &VisitView, at: &AtRound, unit: ForceUnit, fresh: &
                 summary { "Otherwise than usual" }
                 (choice("step", "Smallest turn", &STEPS, "8"))
                 div class="fields" {
-                    (field("target", &format!("Mean tension wanted, {}", unit.symbol()), "", "Left empty, the level is kept"))
+                    (field("target", &format!("Mean tension wanted, {}", unit.symbol()), wanted.as_deref().unwrap_or_default(), "Left empty, the level is kept"))
                     (field("dish", "Rim off the middle as measured now, mm", "", "To the right positive: half of what a flipping tool shows"))
                     (field("seized", "Nipples that do not turn", &seized.collect::<Vec<_>>().join(", "), "Their spokes’ numbers; those passed over stand here"))
                     (field("at_most", "Nipples at most", "", "Left empty, as many as it takes"))
                     (field("most_turns", "Turns at most for one nipple", "", &format!("{MOST_TURNS} when left empty")))
                 }
-                (choice("side", "That mean is of the", &[("right", "right side"), ("left", "left side")], "right"))
+                (choice("side", "That mean is of the", &[("right", "right side"), ("left", "left side")],
+                    target.map_or("right", |mean| mean.side.word())))
                 (choice("go_on", "A wheel of its class", &[("no", "is left alone"), ("yes", "is bettered all the same")], "no"))
             }
         }))

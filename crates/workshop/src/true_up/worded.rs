@@ -2,6 +2,7 @@
 
 use crate::view::{FewView, PlanView, Quantity};
 use crate::words;
+use quantity::Force;
 use quantity::force::ForceUnit;
 
 /// Why there is nothing to turn.
@@ -154,10 +155,18 @@ pub fn standing(view: &PlanView, unit: ForceUnit, then: Then) -> Vec<[String; 3]
         ]);
     }
     if let Some(mean) = &shown.mean_tension_n {
+        let within = class.mean_percent;
+        let (of, wanted) = match &view.target {
+            Some(target) => (
+                format!("mean tension, {} side", target.side),
+                words::exact_force(Force::n(target.tension_n), unit),
+            ),
+            None => ("mean tension".into(), "kept".into()),
+        };
         rows.push([
-            "mean tension".into(),
+            of,
             words::force(mean.value, mean.expanded(), unit),
-            format!("target within {:.1} %", class.mean_percent),
+            format!("{wanted} within {within:.1} %"),
         ]);
     }
     if let Some(dish) = &shown.dish_mm {

@@ -1,6 +1,6 @@
 //! A plan, shown.
 
-use super::{FindingView, PlannedLimitView, Quantity, Word};
+use super::{FindingView, PlannedLimitView, Quantity, SideMeanView, Word};
 use crate::true_up::{Question, cautions, direction, hold};
 use metrology::evenness::Value;
 use metrology::lap::RunoutPoint;
@@ -66,6 +66,9 @@ pub struct PlanView {
     pub found: Option<FoundView>,
     /// The class asked for.
     pub class: ClassView,
+    /// Mean tension that one side is to have; null keeps the level.
+    #[serde(default)]
+    pub target: Option<SideMeanView>,
     /// The makers' limits that were given.
     pub limits: Vec<PlannedLimitView>,
     /// Every spoke.
@@ -378,6 +381,7 @@ impl PlanView {
                 dish_mm: question.class.dish.to_mm(),
                 mean_percent: question.class.mean_percent,
             },
+            target: question.target.map(SideMeanView::from),
             limits: Vec::new(),
             spokes: wheel
                 .placed()

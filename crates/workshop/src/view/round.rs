@@ -1,10 +1,13 @@
 //! A round of truing as the records have it: its plan, and nipple by nipple what was turned.
 
 use super::{EntryView, FindingView, PlanView, TurnNoteView, TurnedView};
+use quantity::Force;
 use serde::{Deserialize, Serialize};
+use truing::Mean;
+use wheel::Side;
 
 /// What a plan was asked for beside what the shop settled; kept with it. Hidden and seized nipples are taken so
-/// the next time.
+/// the next time, the target in the next round of the same work.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct AskedView {
     /// Whether the nipples are hidden in the rim and turned from the tyre side.
@@ -24,6 +27,26 @@ pub struct SideMeanView {
     pub side: String,
     /// The tension.
     pub tension_n: f64,
+}
+
+impl From<Mean> for SideMeanView {
+    fn from(mean: Mean) -> Self {
+        Self {
+            side: mean.side.word().into(),
+            tension_n: mean.tension.to_n(),
+        }
+    }
+}
+
+impl SideMeanView {
+    /// The mean; none where the side's word is none.
+    pub(crate) fn mean(&self) -> Option<Mean> {
+        let side = Side::BOTH
+            .into_iter()
+            .find(|side| side.word() == self.side)?;
+        let tension = Force::n(self.tension_n);
+        Some(Mean { side, tension })
+    }
 }
 
 /// A plan that was entered as it was made: the keys of the plan, and one more.

@@ -4,6 +4,7 @@
 //! were, and begins a visit of its own. So the records are the memory of the estimator: nothing is carried beside
 //! them, and a reading or a turn that is corrected counts as corrected from then on.
 
+mod as_before;
 mod grounds;
 mod kept;
 mod memory;
@@ -22,6 +23,7 @@ use super::{Error, Id, Pen, Shop, Written};
 use crate::clock;
 use crate::true_up::{More, NoPlan, Question, finding, list, true_up};
 use crate::view::{self, AskedView, FindingView, PlanView, SideMeanView};
+use as_before::AsBefore;
 use files::state::StateFile;
 use grounds::Grounds;
 use kept::Kept;
@@ -133,10 +135,7 @@ impl AtRound {
         }
         let asked = AskedView {
             hidden: self.question.hidden,
-            target: self.question.target.map(|mean| SideMeanView {
-                side: mean.side.word().into(),
-                tension_n: mean.tension.to_n(),
-            }),
+            target: self.question.target.map(SideMeanView::from),
             dish_mm: self.dish.map(Length::to_mm),
             seized: self.seized.iter().copied().collect(),
         };
@@ -220,8 +219,13 @@ impl Shop {
             .filter(|share| 0.0 < *share)
             .unwrap_or(question.noise.gauge);
         question.room = together.min(MOST_ROOM);
-        let (hidden, seized) = as_before(&record, &of);
+        let AsBefore {
+            hidden,
+            seized,
+            target,
+        } = AsBefore::of(&record, &of);
         question.hidden = hidden;
+        question.target = target;
         Ok(AtRound {
             visit: of.visit.thing,
             label: record.wheel.body.label.to_string(),
@@ -411,30 +415,6 @@ fn from(of: &VisitRecord, readings: &Readings) -> FindingView {
         readings.radial.len()
     );
     finding("note", "readings", says, &[])
-}
-
-/// Whether the nipples are hidden, and which do not turn, as it was said with the wheel's newest plan.
-fn as_before(record: &WheelRecord, of: &VisitRecord) -> (bool, BTreeSet<usize>) {
-    let until = record
-        .visits
-        .iter()
-        .take_while(|one| one.visit.thing != of.visit.thing);
-    let plans = until.chain([of]).flat_map(|visit| &visit.plans);
-    let newest = plans
-        .filter_map(|plan| Some((plan, Kept::read(&plan.plan.body.text)?)))
-        .last();
-    newest.map_or((false, BTreeSet::new()), |(plan, kept)| {
-        let passed_over = plan.turns.iter().filter(|turn| work::is_passed_over(turn));
-        let passed_over = passed_over.filter_map(|turn| usize::try_from(turn.body.spoke).ok());
-        let spokes = kept.plan.spokes.len();
-        let seized = kept.asked.seized.into_iter().chain(passed_over);
-        (
-            kept.asked.hidden,
-            seized
-                .filter(|spoke| (1..=spokes).contains(spoke))
-                .collect(),
-        )
-    })
 }
 
 /// That readings of another day may tell of another wheel by now.
