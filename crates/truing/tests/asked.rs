@@ -11,7 +11,7 @@ use stand::{Hidden, evenly, kinds};
 use truing::estimator::Unknown;
 use truing::plan::{Cannot, NippleState, Plan, few_nipples, plan, problem, said, shown};
 use truing::search::{Effort, Ending};
-use truing::{Class, Estimate, Noise, Readings, Request, Response, Round};
+use truing::{Class, Estimate, Mean, Noise, Readings, Request, Response, Round};
 use wheel::limit::{Condition, Limit, Part};
 use wheel::{SpokeIndex, Wheel};
 
@@ -186,6 +186,87 @@ fn wheel_with_a_spoke_over_its_limit_is_never_good_enough() {
             _ => false,
         };
         assert!(plan.cannot.iter().any(is_told), "{which}");
+    }
+}
+
+/// A mean at or above the limit is told as what stands in the way, with one that does not; with that one asked for, it is no
+/// longer told.
+#[test]
+fn mean_that_leaves_spokes_no_room_under_their_limit_is_told_with_one_that_does() {
+    for place in [0, 2] {
+        let bench = Bench::of(&kind(place), 31);
+        let asking = |mean: Mean| {
+            let seats = bench
+                .start
+                .wheel
+                .spokes
+                .iter()
+                .map(wheel::Spoke::seat_angle);
+            let of = Response::about(&bench.start.wheel, Some(mean), seats);
+            let (response, _) = of.expect("a response");
+            let request = Request {
+                mean: Some(mean),
+                limits: vec![limit(bench.start.mean.tension, Condition::Bare)],
+                ..Request::default()
+            };
+            let round = Round {
+                readings: bench.read.clone(),
+                turned: Vec::new(),
+            };
+            let estimate = Estimate::of(&response, &[round], &Noise::default());
+            let plan = plan(&response, &estimate.expect("one"), &request, &mut || false);
+            plan.expect("a plan")
+                .cannot
+                .into_iter()
+                .find_map(|one| match one {
+                    Cannot::MeanTooHigh {
+                        side,
+                        wanted,
+                        surely,
+                        at_most,
+                    } if side == mean.side => Some([wanted, surely, at_most]),
+                    _ => None,
+                })
+        };
+        let [wanted, surely, at_most] = asking(bench.start.mean).expect("told");
+        assert!(
+            (wanted / bench.start.mean.tension - 1.0).abs() < 1e-9,
+            "{wanted:?}"
+        );
+        assert!(
+            at_most < surely && surely < wanted,
+            "{at_most:?} {surely:?}"
+        );
+        let lower = Mean {
+            tension: at_most,
+            ..bench.start.mean
+        };
+        assert_eq!(asking(lower), None, "wheel {place}");
+    }
+}
+
+/// Turns that make the wheel no better are told only where they bring spokes down that are over their limits.
+#[test]
+fn turns_for_spokes_over_their_limit_bring_them_down() {
+    for seed in 0..10 {
+        let bench = Bench::of(&kind(usize::try_from(seed % 5).expect("small")), 40 + seed);
+        let most = bench.start.mean.tension * 1.1;
+        let request = Request {
+            limits: vec![limit(most, Condition::Bare)],
+            ..bench.request()
+        };
+        let plan = bench.plan(&request);
+        let [over, then] = [&plan.now, &plan.expected].map(|shown| {
+            let tensions = shown.tensions_n.iter();
+            tensions
+                .map(|of| (of.value - most.to_n()).max(0.0))
+                .sum::<f64>()
+        });
+        let gains = plan.expected.worst_share.value < plan.now.worst_share.value;
+        assert!(
+            plan.turns.is_empty() || gains || then < over,
+            "{seed}: {over} {then}"
+        );
     }
 }
 

@@ -190,6 +190,13 @@ impl<'a> Bench<'a> {
         (0..self.response.spokes()).filter(over).collect()
     }
 
+    /// By how much these tensions are over their limits, all together, N.
+    pub(super) fn over_n(&self, tension_n: &[f64]) -> f64 {
+        let over = self.ceilings.iter().zip(tension_n);
+        over.map(|(ceiling, now)| ceiling.map_or(0.0, |(most, _)| (now - most).max(0.0)))
+            .sum()
+    }
+
     /// The most each spoke is planned to bear, N: surely within its limit, or no more than now where it is above that, so
     /// that no turns at all are always among those allowed.
     pub(super) fn most_n(&self, spoke: usize, strict: bool) -> Option<f64> {

@@ -6,7 +6,7 @@ use crate::estimator::{Estimate, Hop};
 use crate::search::Binding;
 use crate::weighing::{Frame, NoTurns, Weighed, after, weigh};
 use quantity::{Angle, Force};
-use wheel::SpokeIndex;
+use wheel::{Side, SpokeIndex};
 
 /// Share of all weight left to tension when the rim alone is asked to run true.
 const BARELY: f64 = 1e-3;
@@ -42,6 +42,17 @@ pub enum Cannot {
     /// Turns that bring every spoke surely within its limit were not found in time; there may be some. What is turned takes
     /// none further over.
     NotFoundInTime,
+    /// The mean that a side is to have leaves its spokes no room under their limits.
+    MeanTooHigh {
+        /// The side.
+        side: Side,
+        /// The mean that it is to have, or has where the level is kept.
+        wanted: Force,
+        /// What every spoke there may surely bear, by its limit and what is not known of its tension.
+        surely: Force,
+        /// A mean at which a side that is as uneven as its class allows stays below that.
+        at_most: Force,
+    },
     /// Spokes at their limit hold the plan back.
     AtLimit {
         /// Those spokes.
@@ -91,7 +102,29 @@ enum Holder {
     Round(SpokeIndex),
 }
 
+/// Standard deviations above their mean within which hardly a spoke of a side stands out.
+const STANDS_OUT: f64 = 2.0;
+
 impl Bench<'_> {
+    /// The sides whose mean lies above what their spokes may surely bear.
+    pub(super) fn too_high(&self) -> Vec<Cannot> {
+        let groups = self.response.groups.iter().filter_map(|group| {
+            let bears = group
+                .spokes
+                .iter()
+                .filter_map(|&spoke| self.most_n(spoke, true));
+            let surely_n = bears.min_by(f64::total_cmp)?;
+            let uneven = self.request.class.tension_sd_percent / 100.0;
+            (surely_n < group.even_n).then(|| Cannot::MeanTooHigh {
+                side: group.side,
+                wanted: Force::n(group.even_n),
+                surely: Force::n(surely_n),
+                at_most: Force::n((surely_n / (1.0 + STANDS_OUT * uneven)).max(0.0)),
+            })
+        });
+        groups.collect()
+    }
+
     /// Why no turns bring every spoke surely within its limit.
     pub(super) fn not_within(&self, why: &NoTurns) -> Cannot {
         let NoTurns::Excluded(binding) = why else {

@@ -163,6 +163,7 @@ pub fn plan(
         sought => sought,
     };
     plan.cannot.extend(kept);
+    plan.cannot.extend(bench.too_high());
     let Sought {
         frame,
         weighed,

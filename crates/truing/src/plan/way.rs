@@ -25,6 +25,9 @@ const SURELY_GAINED: f64 = 2.0;
 /// Standard uncertainties that count with what a spoke is lifted by: 95 %.
 const LIFTED_BY: f64 = 2.0;
 
+/// Less than this of all that spokes are over their limits is not brought down, N: a gauge shows no less.
+const BROUGHT_DOWN_N: f64 = 10.0;
+
 /// A share of what may be better that is rounding.
 const NO_GAP: f64 = 1e-9;
 
@@ -262,11 +265,18 @@ impl Bench<'_> {
             Some((frame, weighed)) => (Some(frame), weighed),
             None => (None, weighed.clone()),
         };
-        // A spoke over its limit is brought down whatever else that brings.
-        let goes_on = !self.over_now().is_empty();
+        // Spokes over their limits are brought down whatever else that brings.
+        let over_n = self.over_n(&self.tension_n);
         let is_idle = |tried: &Tried| {
             let (gain, steps) = (tried.gain, &tried.way.steps);
-            steps.iter().all(|steps| *steps == 0) || (!goes_on && gain.value < gain.u)
+            let then_n: Vec<f64> = tried
+                .expected
+                .tensions_n
+                .iter()
+                .map(|then| then.value)
+                .collect();
+            let comes_down = self.over_n(&then_n) + BROUGHT_DOWN_N < over_n;
+            steps.iter().all(|steps| *steps == 0) || (!comes_down && gain.value < gain.u)
         };
         let mut aim = Aim::from(&of_turns);
         let mut tried = self.tried(estimate, drawn, &frame, spared.as_ref(), aim, stop)?;

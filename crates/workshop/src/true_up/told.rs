@@ -172,6 +172,22 @@ pub(crate) fn cannot(cannot: &Cannot, unit: ForceUnit) -> (&'static str, String,
             "Turns that bring every spoke surely within its limit were not found in time; there may be some. What is turned takes no spoke further over.".into(),
             Vec::new(),
         ),
+        Cannot::MeanTooHigh {
+            side,
+            wanted,
+            surely,
+            at_most,
+        } => (
+            "mean",
+            format!(
+                "A mean of {} on the {} side leaves its spokes no room: by their limit, and what is not known of their tension, none may surely bear more than {}. Ask for a lower mean, of {} or less.",
+                force(*wanted),
+                side.word(),
+                force(*surely),
+                force(*at_most)
+            ),
+            Vec::new(),
+        ),
         Cannot::AtLimit { spokes } => (
             "limit",
             format!("Held back by its limit: {}.", list(spokes)),
