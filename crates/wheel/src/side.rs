@@ -31,6 +31,12 @@ impl Side {
         }
     }
 
+    /// The side of that word; none for another word.
+    #[must_use]
+    pub fn of_word(word: &str) -> Option<Self> {
+        Self::BOTH.into_iter().find(|side| side.word() == word)
+    }
+
     /// The other side.
     #[must_use]
     pub const fn opposite(self) -> Self {

@@ -38,10 +38,7 @@ pub fn force(text: &str) -> Result<Force, String> {
 pub fn side(text: &str) -> Result<(Side, Force), String> {
     let form = "wanted is a side and a tension, as in right:105kgf";
     let (side, tension) = text.split_once(':').ok_or(form)?;
-    let side = Side::BOTH
-        .into_iter()
-        .find(|known| known.word() == side.trim())
-        .ok_or(form)?;
+    let side = Side::of_word(side.trim()).ok_or(form)?;
     Ok((side, force(tension)?))
 }
 

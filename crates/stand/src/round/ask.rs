@@ -81,14 +81,13 @@ fn asked(at: &mut AtRound, posted: &Posted, unit: ForceUnit) -> Result<(), Refus
     if let Some(parts) = posted.whole::<u32>("step", "Smallest turn")? {
         at.question.step = Step::part_of(parts).ok_or_else(Refusal::no_form)?;
     }
-    at.question.target = within("target", "Mean tension wanted", 1.0, 5000.0)?.map(|tension| {
-        let tension = unit.of(tension);
-        let side = match posted.raw("side") {
-            "left" => Side::Left,
-            _ => Side::Right,
-        };
-        Mean { side, tension }
-    });
+    at.question.target = match within("target", "Mean tension wanted", 1.0, 5000.0)? {
+        Some(tension) => Some(Mean {
+            side: Side::of_word(posted.raw("side")).ok_or_else(Refusal::no_form)?,
+            tension: unit.of(tension),
+        }),
+        None => None,
+    };
     if let Some(most) = within("most_turns", "Turns at most for one nipple", 0.01, 20.0)? {
         at.question.most_turns = most;
     }

@@ -41,9 +41,7 @@ impl From<Mean> for SideMeanView {
 impl SideMeanView {
     /// The mean; none where the side's word is none.
     pub(crate) fn mean(&self) -> Option<Mean> {
-        let side = Side::BOTH
-            .into_iter()
-            .find(|side| side.word() == self.side)?;
+        let side = Side::of_word(&self.side)?;
         let tension = Force::n(self.tension_n);
         Some(Mean { side, tension })
     }
