@@ -130,7 +130,7 @@ fn ask(frame: &Frame, visit: &VisitView, at: &AtRound, unit: ForceUnit, fresh: &
         @if tensions == 0 { p class="ask" { "Without tensions no limit can be held against anything, and evenness is not planned for." } }
         @for finding in first { (told(finding)) }
         @if let (Some(mean), Some(wanted)) = (target, &wanted) {
-            p class="note" { "Mean tension wanted, as in the round before: " (wanted) " " (unit.symbol()) " on the " (mean.side.word()) " side." }
+            p class="note" { "Mean tension wanted, as with the plan before: " (wanted) " " (unit.symbol()) " on the " (mean.side.word()) " side." }
         }
         (form(frame, &format!("{address}/round"), &html! {
             input type="hidden" name="entry" value=(fresh);
