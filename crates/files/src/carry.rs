@@ -12,6 +12,7 @@ use crate::source::Source;
 use crate::state::MOST_TENSION_N;
 use metrology::lap::RunoutPoint;
 use quantity::{Angle, Force, Length};
+use std::ops::Range;
 use truing::Round;
 use truing::estimator::TensionReading;
 use wheel::{SpokeIndex, Wheel};
@@ -36,6 +37,10 @@ const MOST_TURNS: f64 = 50.0;
 /// Rounds that are believed of one wheel.
 const MOST_ROUNDS: usize = 200;
 
+/// The first line names the wheel between these.
+const BEFORE_NAME: &str = "# rimwright: what earlier rounds on \"";
+const AFTER_NAME: &str = "\" taught.";
+
 /// The rounds of a wheel from its carry file.
 ///
 /// # Errors
@@ -49,6 +54,15 @@ pub fn read(source: &Source, wheel: &Wheel) -> Result<Vec<Round>, Error> {
         angle: table.required(ANGLE_DEG)?,
         value: table.required(VALUE)?,
     };
+    if let Some((other, span)) = written_for(source).filter(|(name, _)| *name != plain(&wheel.name))
+    {
+        let what = format!(
+            "these rounds are of \"{other}\", and this wheel is \"{}\"",
+            wheel.name
+        );
+        let mend = "Give each wheel a carry file of its own; where it is the same wheel under another name, write that into the first line.";
+        table.trouble(span, what, mend);
+    }
     let mut rounds: Vec<Round> = Vec::new();
     for row in 0..table.rows() {
         let what = table.text(row, columns.what).to_owned();
@@ -87,13 +101,25 @@ pub fn read(source: &Source, wheel: &Wheel) -> Result<Vec<Round>, Error> {
     Ok(rounds)
 }
 
+/// The wheel that the first line names, and where; none where it names none.
+fn written_for(source: &Source) -> Option<(&str, Range<usize>)> {
+    let line = source.text().lines().next()?;
+    let (name, _) = line.strip_prefix(BEFORE_NAME)?.rsplit_once(AFTER_NAME)?;
+    Some((name, BEFORE_NAME.len()..BEFORE_NAME.len() + name.len()))
+}
+
+/// A name that stays on its line.
+fn plain(name: &str) -> String {
+    name.replace(['\n', '\r'], " ")
+}
+
 /// The rounds as a file that [`read`] reads back to the same rounds.
 #[must_use]
 pub fn write(rounds: &[Round], wheel: &Wheel) -> String {
     let header = [ROUND, WHAT, SPOKE, ANGLE_DEG, VALUE].join(",");
     let mut text = format!(
-        "# rimwright: what earlier rounds on \"{}\" taught. Correct `turns` that were done otherwise.\n{header}\n0,{SPOKES},,,{}\n",
-        wheel.name.replace(['\n', '\r'], " "),
+        "{BEFORE_NAME}{}{AFTER_NAME} Correct `turns` that were done otherwise.\n{header}\n0,{SPOKES},,,{}\n",
+        plain(&wheel.name),
         wheel.spokes.len()
     );
     for (place, round) in rounds.iter().enumerate() {

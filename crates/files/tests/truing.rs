@@ -209,3 +209,21 @@ proptest! {
         prop_assert_eq!(again, rounds);
     }
 }
+
+/// Two wheels of as many spokes are told apart by their name, which a person may change in the first line.
+#[test]
+fn rounds_of_another_wheel_are_refused_with_both_names() {
+    let wheel = wheel();
+    let text = carry::write(&[], &wheel);
+    assert!(carry::read(&source(&text), &wheel).is_ok());
+    let other = text.replacen(&wheel.name, "the neighbour's", 1);
+    assert_ne!(other, text);
+    let refused = carry::read(&source(&other), &wheel).expect_err("another wheel");
+    says(
+        &refused.to_string(),
+        &["the neighbour's", &wheel.name, "carry file of its own"],
+    );
+    // A file that a person wrote without that line is taken.
+    let (_, rows) = text.split_once('\n').expect("lines");
+    assert!(carry::read(&source(rows), &wheel).is_ok());
+}
