@@ -280,11 +280,12 @@ impl Bench<'_> {
         };
         let mut aim = Aim::from(&of_turns);
         let mut tried = self.tried(estimate, drawn, &frame, spared.as_ref(), aim, stop)?;
-        if is_idle(&tried) {
-            // Fewer and smaller turns scatter less.
+        // Fewer and smaller turns scatter less, which tells once a wheel is nearly as it is to be.
+        if estimate.was_turned || is_idle(&tried) {
             aim.scatter = estimate.turn_noise;
             let less = self.tried(estimate, drawn, &frame, spared.as_ref(), aim, stop)?;
-            if !is_idle(&less) {
+            let is_better = less.expected.worst_share.value < tried.expected.worst_share.value;
+            if !is_idle(&less) && (is_idle(&tried) || is_better) {
                 tried = less;
             }
         }
