@@ -47,8 +47,7 @@ pub enum Enough {
     OfItsClassAsRead,
     /// What was read is of the class most likely, and not surely.
     MostLikelyOfItsClass,
-    /// What was read is of the class most likely; more was asked for, and no turns make it better by more than the readings
-    /// can tell.
+    /// What was read is of the class most likely, and no turns make it better by more than the readings can tell.
     OfItsClassAndNoBetter,
     /// It is not, but no turns bring it nearer by more than the readings can tell.
     WithinTheNoise,
@@ -203,7 +202,10 @@ pub fn plan(
     if is_idle {
         // A search that ended before its end tells nothing of turns it did not come to.
         let is_enough = has_room && !is_cut_short && over_now.is_empty();
-        plan.enough = is_enough.then_some(match is_of_its_class {
+        // Once work has begun a wheel counts as of its class with an uncertainty to spare; without that it may be all the same.
+        let is_most_likely =
+            objective.rest_is_within(&plan.now) && plan.now.worst_share.value <= 1.0;
+        plan.enough = is_enough.then_some(match is_of_its_class || is_most_likely {
             true => Enough::OfItsClassAndNoBetter,
             false => Enough::WithinTheNoise,
         });

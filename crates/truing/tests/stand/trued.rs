@@ -5,7 +5,7 @@ use quantity::distribution::normal_quantile;
 use quantity::draws::Draws;
 use quantity::{Force, Length};
 use truing::estimator::PITCH_MM;
-use truing::plan::plan;
+use truing::plan::{Enough, plan};
 use truing::{Class, Estimate, Mean, Noise, Readings, Request, Response, Round};
 use wheel::limit::{Condition, Limit, Part};
 
@@ -150,6 +150,9 @@ pub(crate) fn trued(hidden: Hidden, shape: Shape, seed: u64) -> Trued {
         });
         let estimate = Estimate::of(&response, &rounds, &Noise::default()).expect("an estimate");
         let plan = plan(&response, &estimate, &request, &mut || false).expect("a plan");
+        // Of a wheel that most likely is of its class it is never said that it is not.
+        let is_of_it = plan.now.worst_share.value <= 1.0;
+        assert!(!is_of_it || plan.enough != Some(Enough::WithinTheNoise));
         let turns = plan.turns.iter();
         Doing {
             turns: turns.map(|turn| (turn.spoke.0, turn.turns)).collect(),

@@ -182,7 +182,12 @@ pub fn true_up(
             .iter()
             .map(|one| told::finding("question", "state", one.to_string(), &[])),
     );
-    findings.extend(estimate.unknown.iter().map(told::unknown));
+    findings.extend(
+        estimate
+            .unknown
+            .iter()
+            .map(|unknown| told::unknown(unknown, &plan)),
+    );
     findings.extend(about_limits(question, &plan, &estimate));
     let round = rounds.len();
     let mut read = Readings::default();
@@ -267,7 +272,7 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
         };
         let then = match plan.turns.is_empty() {
             true => "No turns of this plan bring it down: do not ride.",
-            false => "Brought down first; until then, do not ride.",
+            false => "Do not ride before these turns have brought it down.",
         };
         let says = format!("{over}: {spokes}. {then}");
         findings.push(told::finding("doubt", "over-limit", says, &plan.over_now));

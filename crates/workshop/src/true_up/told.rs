@@ -6,7 +6,7 @@ use quantity::force::ForceUnit;
 use quantity::{Angle, Force};
 use truing::class::Criterion;
 use truing::estimator::{Hop, Unknown};
-use truing::plan::Cannot;
+use truing::plan::{Cannot, Plan};
 use wheel::{Section, SpokeIndex, SpokeKind};
 
 /// Something that must be known about a plan.
@@ -88,7 +88,11 @@ pub fn cautions(hidden: bool) -> Vec<&'static str> {
     all
 }
 
-pub(super) fn unknown(unknown: &Unknown) -> FindingView {
+/// A rim that is expected to move by less to the side stays where it is, mm: half of the finest that a flipping tool shows.
+const STAYS_MM: f64 = 0.1;
+
+pub(super) fn unknown(unknown: &Unknown, plan: &Plan) -> FindingView {
+    let moved_mm = plan.expected.dish_mm.value - plan.now.dish_mm.value;
     let (about, says, spokes): (&'static str, String, &[SpokeIndex]) = match unknown {
         Unknown::Tension => (
             "tension",
@@ -107,7 +111,15 @@ pub(super) fn unknown(unknown: &Unknown) -> FindingView {
             format!("Runout {} was read at {places} places only: between them the rim may do otherwise.", way(*sideways)),
             &[],
         ),
-        Unknown::Dish => ("dish", "The dish was not measured: the plan leaves it where it is.".into(), &[]),
+        Unknown::Dish if moved_mm.abs() < STAYS_MM => ("dish", "The dish was not measured: the plan leaves it where it is.".into(), &[]),
+        Unknown::Dish => {
+            let says = format!(
+                "The dish was not measured, and these turns are expected to move the rim by {:.1} mm to the {}. Measure it first, or look at it before the next round.",
+                moved_mm.abs(),
+                if 0.0 < moved_mm { "right" } else { "left" }
+            );
+            return finding("doubt", "dish", says, &[]);
+        }
         Unknown::Shape => ("shape", "No shape of the wheel was found at the lengths that these readings ask for: the plan counts what is of the first order only. Look for readings that are slips.".into(), &[]),
     };
     finding("note", about, says, spokes)

@@ -5,6 +5,9 @@ use crate::words;
 use quantity::Force;
 use quantity::force::ForceUnit;
 
+/// Up to this probability a wheel is said not to be of its class.
+const RULED_OUT: f64 = 0.05;
+
 /// Why there is nothing to turn.
 #[must_use]
 pub fn reason(view: &PlanView) -> String {
@@ -26,9 +29,13 @@ pub fn reason(view: &PlanView) -> String {
         Some("of_its_class_and_no_better") => format!(
             "As read the wheel is most likely of its class, and no turns would make it better by more than the readings can tell: stop here. {kept}"
         ),
-        Some("within_the_noise") => format!(
-            "The wheel is not of its class, but no turns would make it better by more than the readings can tell: stop here, or read more closely. {kept}"
-        ),
+        Some("within_the_noise") => {
+            let is = match view.of_its_class_p {
+                Some(p) if RULED_OUT < p => format!("It is not sure that the wheel is of its class (probability {p:.2})"),
+                _ => "The wheel is not of its class".into(),
+            };
+            format!("{is}, but no turns would make it better by more than the readings can tell: stop here, or read more closely. {kept}")
+        }
         Some(other) => format!("Nothing to turn: {}. {kept}", other.replace('_', " ")),
         None if view.ending == "infeasible" => {
             "Bounds and limits exclude each other: no turns keep them all.".into()

@@ -44,7 +44,7 @@ pub struct PlanView {
     /// Whether the next turn would be of no use.
     pub good_enough: bool,
     /// Why: `of_its_class`, `read_is_of_its_class` where a part of the class was not read, `most_likely_of_its_class`,
-    /// `of_its_class_and_no_better` where more was asked for, or `within_the_noise`.
+    /// `of_its_class_and_no_better` where work has begun or more was asked for, or `within_the_noise`.
     pub enough: Option<Word>,
     /// Probability that what was read of the class is within it.
     #[serde(default)]
