@@ -643,6 +643,7 @@ const journeys = {
     await page.fill("#kind", "plain");
     await page.click("button:has-text('Begin')");
     await page.waitForURL(/calibrations\//);
+    await page.waitForFunction(() => document.activeElement?.id === "force");
     const points = [[60, "16.5"], [80, "19.0"], [100, "21"], [110, "22.0"], [120, "23,0"], [140, "24.5"], [160, "26.0"]];
     for (const [force, shown] of points) {
       await page.keyboard.type(String(force));
