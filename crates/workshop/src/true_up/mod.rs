@@ -272,7 +272,7 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
         };
         let then = match plan.turns.is_empty() {
             true => "No turns of this plan bring it down: do not ride.",
-            false => "Do not ride before these turns have brought it down.",
+            false => "Do not ride before it was read again and is surely under its limit.",
         };
         let says = format!("{over}: {spokes}. {then}");
         findings.push(told::finding("doubt", "over-limit", says, &plan.over_now));

@@ -88,7 +88,8 @@ pub fn cautions(hidden: bool) -> Vec<&'static str> {
     all
 }
 
-/// A rim that is expected to move by less to the side stays where it is, mm: half of the finest that a flipping tool shows.
+/// A rim that is expected to move by less to the side stays where it is, mm: half of the finest that a flipping tool
+/// shows. Common practice, no source.
 const STAYS_MM: f64 = 0.1;
 
 pub(super) fn unknown(unknown: &Unknown, plan: &Plan) -> FindingView {
