@@ -15,6 +15,13 @@ const WHOLE_ROUNDS: usize = 6;
 /// Nodes for one round in whole turns: some hundredths of a second.
 const NODES: u64 = 400_000;
 
+/// What one nipple costs, in the unit of the sum of squares, whose 1 is the whole class: so little that it decides
+/// only between plans that are as good as each other.
+const TOUCH: f64 = 1e-5;
+
+/// It is no more than this share of what whole turns cost: beyond, it would rule the search.
+const OF_ROUNDING: f64 = 0.02;
+
 /// The largest share counts as settled when the proven bound comes this near to it.
 const SETTLED: f64 = 0.97;
 
@@ -67,6 +74,15 @@ impl Frame {
     }
 }
 
+/// The same with a small charge for every nipple.
+pub(crate) fn charged(problem: Problem) -> Problem {
+    let charge = TOUCH.min(OF_ROUNDING * problem.rounding());
+    Problem {
+        charge: vec![charge; problem.nipples()],
+        ..problem
+    }
+}
+
 /// Weights for the smallest largest share.
 ///
 /// # Errors
@@ -96,7 +112,8 @@ pub(crate) fn weigh(
             stop: &mut *stop,
         };
         let known: Vec<&[i64]> = best.iter().map(|best| &best.steps[..]).collect();
-        let problem = frame.problem(objective, &weights);
+        // With its charges: what they decide may take up more of the class than another plan as good by the sum.
+        let problem = charged(frame.problem(objective, &weights));
         let found = problem.solve_from(&known, &mut effort);
         if let Ending::Infeasible { binding } = found.ending {
             return Err(NoTurns::Excluded(binding));

@@ -7,7 +7,7 @@ use crate::outlook::{Shown, likeliest, rows};
 use crate::response::Response;
 use crate::search::{Effort, Ending, Found, Halfspace, Problem};
 use crate::sparse::few;
-use crate::weighing::{Frame, NoTurns, Weighed, weigh};
+use crate::weighing::{Frame, NoTurns, Weighed, charged, weigh};
 use wheel::SpokeIndex;
 
 /// All spokes together are within their limits at this probability.
@@ -18,13 +18,6 @@ const WORTH: f64 = 0.01;
 
 /// Within this share of the class nothing is gained that is worth a dear nipple.
 const ROOM: f64 = 0.8;
-
-/// What one nipple costs, in the unit of the sum of squares, whose 1 is the whole class: so little that it decides
-/// only between plans that are as good as each other.
-const TOUCH: f64 = 1e-5;
-
-/// It is no more than this share of what whole turns cost: beyond, it would rule the search.
-const OF_ROUNDING: f64 = 0.02;
 
 /// A spoke is left at least this share of the even tension; slack ones are not planned.
 const LEAST_SHARE: f64 = 0.1;
@@ -284,11 +277,7 @@ impl<'a> Bench<'a> {
         if 0.0 < aim.scatter {
             problem = problem.scattered(aim.scatter);
         }
-        let charge = TOUCH.min(OF_ROUNDING * problem.rounding());
-        Problem {
-            charge: vec![charge; self.response.spokes()],
-            ..problem
-        }
+        charged(problem)
     }
 
     /// The same frame without the dear nipples that do not bring what they cost, dearest first; none where all do.
