@@ -13,6 +13,8 @@ const DRAWS: usize = 240;
 /// Draws of rim and tensions as they may stand, before and after turns.
 pub(crate) struct Outlook {
     drawn: Vec<Standing>,
+    /// The share of what eq. 7.1 leaves out that each draw shows.
+    shares: Vec<f64>,
 }
 
 /// What a wheel shows, or is expected to show.
@@ -40,11 +42,11 @@ pub struct Shown {
 
 /// Everything that hangs on the unknowns, row by row: lateral, radial, tensions.
 pub(crate) fn rows(response: &Response, estimate: &Estimate) -> DMatrix<f64> {
-    let layout = estimate.layout;
+    let (layout, beyond) = (estimate.layout, &estimate.beyond);
     let rim = |sideways| {
-        (0..response.stations).map(move |place| layout.rim_row(response, place, sideways))
+        (0..response.stations).map(move |place| layout.rim_row(response, beyond, place, sideways))
     };
-    let tensions = (0..response.spokes()).map(|spoke| layout.tension_row(response, spoke));
+    let tensions = (0..response.spokes()).map(|spoke| layout.tension_row(response, beyond, spoke));
     let all: Vec<f64> = rim(true)
         .chain(rim(false))
         .chain(tensions)
@@ -72,12 +74,13 @@ fn standing(response: &Response, list: &[f64]) -> Standing {
     }
 }
 
-/// Rim and tensions as they most likely stand, by eq. 7.1.
+/// Rim and tensions as they most likely stand.
 pub(crate) fn likeliest(response: &Response, estimate: &Estimate) -> Standing {
     standing(
         response,
         (rows(response, estimate) * &estimate.mean).as_slice(),
     )
+    .with(&estimate.beyond, 1.0)
 }
 
 impl Outlook {
@@ -86,17 +89,23 @@ impl Outlook {
         let likeliest = &rows * &estimate.mean;
         // A covariance out of a sum of inverses is one but for rounding.
         let spread = nalgebra::Cholesky::new(estimate.covariance.clone())
-            .map(|factor| &rows * factor.l())
-            .unwrap_or_else(|| DMatrix::zeros(rows.nrows(), rows.ncols()));
+            .map(|factor| factor.l())
+            .unwrap_or_else(|| DMatrix::zeros(rows.ncols(), rows.ncols()));
+        let of_share = spread.row(estimate.layout.share()).into_owned();
+        let spread = &rows * spread;
         let mut draws = Draws::new(seed);
-        let drawn = (0..DRAWS).map(|_| {
-            let latent = nalgebra::DVector::from_fn(spread.ncols(), |_, _| draws.normal());
-            let drawn = (&likeliest + &spread * latent).as_slice().to_vec();
-            standing(response, &drawn).with(&estimate.beyond, 1.0)
-        });
-        Self {
-            drawn: drawn.collect(),
-        }
+        let (drawn, shares) = (0..DRAWS)
+            .map(|_| {
+                let latent = nalgebra::DVector::from_fn(spread.ncols(), |_, _| draws.normal());
+                let share = estimate.share() + (&of_share * &latent)[0];
+                let drawn = (&likeliest + &spread * latent).as_slice().to_vec();
+                (
+                    standing(response, &drawn).with(&estimate.beyond, 1.0),
+                    share,
+                )
+            })
+            .unzip();
+        Self { drawn, shares }
     }
 
     /// The same after turns that each come out with their own error, as a share of them; `melts` is how much less
@@ -110,17 +119,18 @@ impl Outlook {
         seed: u64,
     ) -> Self {
         let mut draws = Draws::stream(seed, 1);
-        let drawn = self.drawn.iter().map(|one| {
+        let drawn = self.drawn.iter().zip(&self.shares).map(|(one, share)| {
             let turned: Vec<f64> = steps
                 .iter()
                 .map(|&steps| {
                     steps as f64 * (1.0 + turn * if steps == 0 { 0.0 } else { draws.normal() })
                 })
                 .collect();
-            one.after(step, &turned).with(melts, -1.0)
+            one.after(step, &turned).with(melts, -share)
         });
         Self {
             drawn: drawn.collect(),
+            shares: self.shares.clone(),
         }
     }
 

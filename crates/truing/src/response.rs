@@ -1,7 +1,7 @@
 //! How a wheel answers its nipples, about the even state in which it is to end.
 
 use crate::error::Error;
-use crate::objective::{add, mean};
+use crate::objective::add;
 use mechanics::self_stress::self_stress;
 use mechanics::{Finding, State, Structure};
 use quantity::{Angle, Force, Length};
@@ -69,18 +69,19 @@ impl Beyond {
         self
     }
 
-    /// To the side, or in and out.
-    pub(crate) fn rim_mm(&self, sideways: bool) -> &[f64] {
-        if sideways {
+    /// Of a tension, N; nothing where it was not asked.
+    pub(crate) fn of_tension(&self, spoke: usize) -> f64 {
+        self.tension_n.get(spoke).copied().unwrap_or(0.0)
+    }
+
+    /// Of the rim's place to the side, or in and out, mm; nothing where it was not asked.
+    pub(crate) fn of_rim(&self, place: usize, sideways: bool) -> f64 {
+        let rim_mm = if sideways {
             &self.lateral_mm
         } else {
             &self.radial_mm
-        }
-    }
-
-    /// Of the dish.
-    pub(crate) fn dish_mm(&self, response: &Response) -> f64 {
-        mean(&self.lateral_mm[..response.stations])
+        };
+        rim_mm.get(place).copied().unwrap_or(0.0)
     }
 }
 

@@ -31,8 +31,11 @@ const SURELY_SET: f64 = 0.25;
 const LEAST_GAUGE: f64 = 1e-5;
 const LEAST_DIAL_MM: f64 = 1e-4;
 
-/// Share of what eq. 7.1 leaves out by which that may be otherwise: no wheel is quite its model.
-const DOUBT_BEYOND: f64 = 0.5;
+/// How far the share of what eq. 7.1 leaves out may be off one: a wheel that shows none of it is two of these away.
+const SHARE: f64 = 0.5;
+
+/// Share of what eq. 7.1 leaves out by which that may be otherwise from place to place: no wheel is quite its model.
+const DOUBT_BEYOND: f64 = 0.1;
 
 /// Readings that a stated noise is worth against what the rounds show of it.
 const WORTH_OF_STATED: f64 = 30.0;
@@ -138,7 +141,7 @@ impl<'a> Filter<'a> {
                 _ => &rounds[place - 1].turned,
             };
             filter.turn(turned);
-            filter.read(round, turned, place, beyond.get(place))?;
+            filter.read(round, turned, place, &beyond[place])?;
             let lengths = filter.mean.rows(0, layout.spokes);
             filter.stood.push(lengths.iter().copied().collect());
         }
@@ -170,6 +173,7 @@ impl<'a> Filter<'a> {
         for kind in 0..layout.kinds {
             covariance[(layout.gain(kind), layout.gain(kind))] = GAIN * GAIN;
         }
+        covariance[(layout.share(), layout.share())] = SHARE * SHARE;
         Self {
             response,
             layout,
@@ -220,7 +224,7 @@ impl<'a> Filter<'a> {
         round: &'a Round,
         turned: &[f64],
         place: usize,
-        beyond: Option<&Beyond>,
+        beyond: &Beyond,
     ) -> Result<(), Error> {
         if round.readings.is_empty() {
             return Ok(());
@@ -261,61 +265,38 @@ impl<'a> Filter<'a> {
         Ok(())
     }
 
-    fn said(&self, round: &Round, beyond: Option<&Beyond>) -> Said {
-        let layout = self.layout;
-        let readings = &round.readings;
+    fn said(&self, round: &Round, beyond: &Beyond) -> Said {
+        let (response, layout, readings) = (self.response, self.layout, &round.readings);
         let mut blocks = Vec::new();
         if !readings.tensions.is_empty() {
-            let rows = readings
-                .tensions
-                .iter()
-                .map(|one| layout.tension_row(self.response, one.spoke.0));
-            let values = readings.tensions.iter().map(|one| {
-                let left_out = beyond.map_or(0.0, |beyond| beyond.tension_n[one.spoke.0]);
-                one.force.to_n() - self.response.even_n[one.spoke.0] - left_out
-            });
-            let weights = readings.tensions.iter().map(|one| {
-                let doubt_n =
-                    DOUBT_BEYOND * beyond.map_or(0.0, |beyond| beyond.tension_n[one.spoke.0]);
-                let own = one.u.map(Force::to_n);
-                let even_n = self.response.even_n[one.spoke.0];
+            let said = readings.tensions.iter().map(|one| {
+                let even_n = response.even_n[one.spoke.0];
                 // A slack spoke is not read more surely than a tenth of the even tension would be.
                 let by_gauge = self.scales.gauge * one.force.to_n().max(0.1 * even_n).max(1.0);
-                own.unwrap_or(by_gauge).hypot(doubt_n).powi(-2)
+                let row = layout.tension_row(response, beyond, one.spoke.0);
+                let u_n = one.u.map_or(by_gauge, Force::to_n);
+                (row, one.force.to_n() - even_n, u_n)
             });
-            blocks.push(Block::new(rows, values, weights, BlockKind::Gauge));
+            blocks.push(Block::new(layout, said, BlockKind::Gauge));
         }
         for sideways in [true, false] {
             let points = readings.points(sideways);
             if points.is_empty() {
                 continue;
             }
-            let placed: Vec<(usize, f64, f64)> = points
-                .iter()
-                .filter_map(|point| {
-                    let place = self.response.place(point.at)?;
-                    let left_out = beyond.map_or(0.0, |beyond| beyond.rim_mm(sideways)[place]);
-                    Some((place, point.displacement.to_mm() - left_out, left_out))
-                })
-                .collect();
-            let rows = placed
-                .iter()
-                .map(|(place, ..)| layout.rim_row(self.response, *place, sideways));
-            let values = placed.iter().map(|(_, value, _)| *value);
-            let weights = placed.iter().map(|(.., left_out)| {
-                let doubt_mm = DOUBT_BEYOND * left_out;
-                self.scales.dial_mm.hypot(doubt_mm).powi(-2)
+            let said = points.iter().filter_map(|point| {
+                let place = response.place(point.at)?;
+                let row = layout.rim_row(response, beyond, place, sideways);
+                Some((row, point.displacement.to_mm(), self.scales.dial_mm))
             });
-            let mut block = Block::new(rows, values, weights, BlockKind::Dial);
+            let mut block = Block::new(layout, said, BlockKind::Dial);
             block.take_out_zero();
             blocks.push(block);
         }
         if let Some(dish) = readings.dish {
-            let row = std::iter::once(layout.dish_row(self.response));
-            let left_out = beyond.map_or(0.0, |beyond| beyond.dish_mm(self.response));
-            let value = std::iter::once(dish.to_mm() - left_out);
-            let weight = std::iter::once(self.scales.dish_mm.powi(-2));
-            blocks.push(Block::new(row, value, weight, BlockKind::Dish));
+            let row = layout.dish_row(response, beyond);
+            let said = std::iter::once((row, dish.to_mm(), self.scales.dish_mm));
+            blocks.push(Block::new(layout, said, BlockKind::Dish));
         }
         let unknowns = layout.unknowns();
         let mut information = DMatrix::zeros(unknowns, unknowns);
@@ -471,18 +452,23 @@ pub(crate) fn variances(rows: &DMatrix<f64>, covariance: &DMatrix<f64>) -> Vec<f
 }
 
 impl Block {
+    /// Of rows, values and uncertainties. A row's share of the second order is taken from its value, and is off by its doubt.
     fn new(
-        rows: impl Iterator<Item = Vec<f64>>,
-        values: impl Iterator<Item = f64>,
-        weights: impl Iterator<Item = f64>,
+        layout: Layout,
+        said: impl Iterator<Item = (Vec<f64>, f64, f64)>,
         kind: BlockKind,
     ) -> Self {
-        let values: Vec<f64> = values.collect();
-        let rows: Vec<f64> = rows.flatten().collect();
+        let (mut rows, mut values, mut weights) = (Vec::new(), Vec::new(), Vec::new());
+        for (row, value, u) in said {
+            let beyond = row[layout.share()];
+            values.push(value - beyond);
+            weights.push(u.hypot(DOUBT_BEYOND * beyond).powi(-2));
+            rows.extend(row);
+        }
         Self {
-            rows: DMatrix::from_row_slice(values.len(), rows.len() / values.len(), &rows),
-            weights: DVector::from_iterator(values.len(), weights),
+            rows: DMatrix::from_row_slice(values.len(), layout.unknowns(), &rows),
             values: DVector::from_vec(values),
+            weights: DVector::from_vec(weights),
             kind,
         }
     }

@@ -14,13 +14,13 @@ impl Filter<'_> {
                 .iter()
                 .filter_map(|point| {
                     let place = self.response.place(point.at)?;
-                    let row = self.layout.rim_row(self.response, place, sideways);
+                    let row = self.layout.rim_row(self.response, beyond, place, sideways);
                     let smooth: f64 = row
                         .iter()
                         .zip(&self.mean)
                         .map(|(one, other)| one * other)
                         .sum();
-                    let left_out = beyond.rim_mm(sideways).get(place).copied().unwrap_or(0.0);
+                    let left_out = beyond.of_rim(place, sideways);
                     Some((point.at, point.displacement.to_mm() - left_out - smooth))
                 })
                 .collect();

@@ -28,6 +28,9 @@ pub const PITCH_MM: f64 = 25.4 / 56.0;
 /// Passes through the rounds: noises and scales of one are what the next rests on. They stand after three.
 const PASSES: usize = 4;
 
+/// As many where what eq. 7.1 leaves out still moves.
+const MOST_PASSES: usize = 8;
+
 /// Shortenings that moved by less leave eq. 7.1 as good as it was, mm.
 const SAME_MM: f64 = 2e-3;
 
@@ -174,12 +177,13 @@ impl Estimate {
         let mut unknown = unknown(response, rounds);
         // Lengths that no tension tells of may be absurd, and so would be the shape that follows them.
         let is_told = !unknown.contains(&Unknown::Tension);
-        let mut beyond: Vec<Beyond> = Vec::new();
+        let mut beyond = vec![Beyond::default(); rounds.len()];
         let mut filter = Filter::through(response, layout, rounds, scales, &beyond)?;
-        for _ in 1..PASSES {
+        for pass in 1..MOST_PASSES {
             scales = filter.scales(&Scales::of(noise));
-            if is_told {
-                follow(response, &filter.stood, &mut beyond);
+            let is_followed = is_told && follow(response, &filter.stood, &mut beyond);
+            if PASSES <= pass && !is_followed {
+                break;
             }
             filter = Filter::through(response, layout, rounds, scales, &beyond)?;
         }
@@ -215,6 +219,11 @@ impl Estimate {
         })
     }
 
+    /// The share of what eq. 7.1 leaves out that the wheel shows.
+    pub(crate) fn share(&self) -> f64 {
+        1.0 + self.mean[self.layout.share()]
+    }
+
     /// The largest standard uncertainty of the share of a turn that reaches a spoke.
     pub(crate) fn gain_doubt(&self) -> f64 {
         let gains = self.learned.gains.iter();
@@ -227,17 +236,19 @@ impl Estimate {
     }
 }
 
-/// What eq. 7.1 leaves out in every round, asked anew where the shortenings found have moved.
-fn follow(response: &Response, stood: &[Vec<f64>], beyond: &mut Vec<Beyond>) {
-    beyond.resize_with(stood.len(), Beyond::default);
+/// Asks anew what eq. 7.1 leaves out in every round whose shortenings found have moved: whether there was one.
+fn follow(response: &Response, stood: &[Vec<f64>], beyond: &mut [Beyond]) -> bool {
+    let mut any = false;
     for (shorter_mm, beyond) in stood.iter().zip(beyond) {
         let moved = shorter_mm.iter().zip(&beyond.shorter_mm);
         let is_known = !beyond.shorter_mm.is_empty()
             && moved.fold(0.0_f64, |most, (now, then)| most.max((now - then).abs())) < SAME_MM;
         if !is_known {
             *beyond = response.beyond(shorter_mm);
+            any = true;
         }
     }
+    any
 }
 
 /// Most less least of the last lap there is, once it went round.

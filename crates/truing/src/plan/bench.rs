@@ -14,10 +14,10 @@ use wheel::SpokeIndex;
 const SURELY: f64 = 0.95;
 
 /// Share of the class that turning a nipple must bring for every nipple that it costs beyond one.
-const WORTH: f64 = 0.01;
+pub(super) const WORTH: f64 = 0.01;
 
 /// Within this share of the class nothing is gained that is worth a dear nipple.
-const ROOM: f64 = 0.8;
+pub(super) const ROOM: f64 = 0.8;
 
 /// A spoke is left at least this share of the even tension; slack ones are not planned.
 const LEAST_SHARE: f64 = 0.1;
@@ -82,11 +82,11 @@ impl<'a> Bench<'a> {
         request: &'a Request,
         few: bool,
     ) -> Self {
-        let linear = likeliest(response, estimate);
-        let tension_n = linear.clone().with(&estimate.beyond, 1.0).tension_n;
+        let likeliest = likeliest(response, estimate);
+        let tension_n = likeliest.tension_n.clone();
         // What eq. 7.1 leaves out is gone once the wheel is even; few nipples leave it as it is.
-        let stays = f64::from(u8::from(few));
-        let now = linear.with(&estimate.beyond, stays);
+        let goes = if few { 0.0 } else { estimate.share() };
+        let now = likeliest.with(&estimate.beyond, -goes);
         let step_effects: Vec<Standing> = (0..response.spokes())
             .map(|spoke| {
                 let mm = step_mm(response, estimate, request, spoke);

@@ -1,6 +1,6 @@
 //! The turns in the order of work, and what each spoke bears on the way.
 
-use super::bench::{AROUND_NODES, Aim, Bench, NODES};
+use super::bench::{AROUND_NODES, Aim, Bench, NODES, ROOM, WORTH};
 use super::{Step, Turn};
 use crate::estimator::Estimate;
 use crate::objective::{Standing, add};
@@ -80,7 +80,7 @@ impl Way {
             most_lifted_n: MOST_LIFTED_N / told(estimate, 1.0),
         };
         let melts = melts(bench, estimate, wanted);
-        let mut effects_n = with_melting(bench, &melts, wanted);
+        let mut effects_n = with_melting(bench, &melts, estimate.share(), wanted);
         let mut ordered = order(wanted, &known, &effects_n);
         let mut path_n = path(&known, &ordered.moves, &effects_n);
         let mut over_n = ordered.over_n;
@@ -175,12 +175,12 @@ impl Way {
 }
 
 /// The effect on all tensions of one step of each nipple, N: by eq. 7.1, what it leaves out melting away step by step.
-fn with_melting(bench: &Bench<'_>, melts: &Beyond, wanted: &[i64]) -> Vec<Vec<f64>> {
+fn with_melting(bench: &Bench<'_>, melts: &Beyond, shown: f64, wanted: &[i64]) -> Vec<Vec<f64>> {
     let all: i64 = wanted.iter().map(|steps| steps.abs()).sum();
     let effect = |(place, steps): (usize, &i64)| {
         let mut effect = bench.step_effects[place].tension_n.clone();
         let share = steps.signum() as f64 / all.max(1) as f64;
-        add(&mut effect, &melts.tension_n, -share);
+        add(&mut effect, &melts.tension_n, -shown * share);
         effect
     };
     wanted.iter().enumerate().map(effect).collect()
@@ -201,11 +201,20 @@ fn path(known: &Known<'_>, moves: &[Move], effects_n: &[Vec<f64>]) -> Vec<Vec<f6
 fn followed(bench: &Bench<'_>, estimate: &Estimate, moves: &[Move]) -> Option<Vec<Vec<f64>>> {
     let mut shorter_mm = shortenings(bench, estimate, &[]);
     let start_n = bench.response.followed_n(&shorter_mm)?;
+    let share = estimate.share();
+    // Of the second order its share: the rest of what is followed goes by eq. 7.1.
+    let mut now_n = bench.tension_n.clone();
     let after = |of: &Move| {
         shorter_mm[of.nipple] += of.steps as f64 * bench.step_mm(estimate, of.nipple);
-        let mut after_n = bench.response.followed_n(&shorter_mm)?;
-        add(&mut after_n, &start_n, -1.0);
-        add(&mut after_n, &bench.tension_n, 1.0);
+        let effect_n = &bench.step_effects[of.nipple].tension_n;
+        add(&mut now_n, effect_n, (1.0 - share) * of.steps as f64);
+        let mut after_n = now_n.clone();
+        add(
+            &mut after_n,
+            &bench.response.followed_n(&shorter_mm)?,
+            share,
+        );
+        add(&mut after_n, &start_n, -share);
         Some(after_n)
     };
     moves.iter().map(after).collect()
@@ -261,7 +270,7 @@ impl Bench<'_> {
             let weighed = weigh(&self.objective, &frame, stop).ok()?;
             Some((frame, weighed))
         });
-        let (spared, of_turns) = match spared {
+        let (mut spared, mut of_turns) = match spared {
             Some((frame, weighed)) => (Some(frame), weighed),
             None => (None, weighed.clone()),
         };
@@ -278,8 +287,16 @@ impl Bench<'_> {
             let comes_down = self.over_n(&then_n) + BROUGHT_DOWN_N < over_n;
             steps.iter().all(|steps| *steps == 0) || (!comes_down && gain.value < gain.u)
         };
-        let mut aim = Aim::from(&of_turns);
+        let aim = Aim::from(&of_turns);
         let mut tried = self.tried(estimate, drawn, &frame, spared.as_ref(), aim, stop)?;
+        if spared.is_some() {
+            // By what is expected, and not by (7.1) alone, all nipples may bring what they cost.
+            let all = self.tried(estimate, drawn, &frame, None, (&weighed).into(), stop)?;
+            if self.is_worth(&all, &tried) {
+                (spared, of_turns, tried) = (None, weighed.clone(), all);
+            }
+        }
+        let mut aim = Aim::from(&of_turns);
         // Fewer and smaller turns scatter less, which tells once a wheel is nearly as it is to be.
         if estimate.was_turned || is_idle(&tried) {
             aim.scatter = estimate.turn_noise;
@@ -295,6 +312,18 @@ impl Bench<'_> {
             weighed,
             tried,
         })
+    }
+
+    /// Whether turns of all nipples bring what the dear ones among them cost, beside turns that spare some.
+    fn is_worth(&self, all: &Tried, spared: &Tried) -> bool {
+        let worst = |tried: &Tried| tried.expected.worst_share.value;
+        let cost = |of: &Tried| {
+            let turned = of.way.steps.iter().enumerate();
+            let cost = turned.filter(|(_, steps)| **steps != 0);
+            cost.map(|(spoke, _)| self.request.nipple(spoke).cost.unwrap_or(1.0) - 1.0)
+                .sum::<f64>()
+        };
+        ROOM.max(worst(all) + WORTH * (cost(all) - cost(spared))) < worst(spared)
     }
 
     /// The best turns for which there is room, and what they come to.
