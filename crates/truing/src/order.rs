@@ -5,12 +5,18 @@
 //! whole nipples keeps every limit, a nipple is turned in two parts; what even that has no room for is left to the next
 //! round (theory §7.7).
 
+use quantity::distribution::normal_cdf;
+use std::f64::consts::TAU;
+
 /// Rounding that is forgiven at a limit, N.
 const FORGIVEN_N: f64 = 1e-6;
 
 /// A spoke that is not surely within its limit is told to be lifted by no more than this, N: a kilogram-force is the finest
 /// that a gauge shows.
 pub(crate) const MOST_LIFTED_N: f64 = 10.0;
+
+/// A tension is known no better, N.
+const LEAST_U_N: f64 = 1e-9;
 
 /// Visits to one nipple in a round: nobody wants to come back more often.
 const MOST_VISITS: u8 = 2;
@@ -22,13 +28,21 @@ pub(crate) struct Move {
     pub(crate) steps: i64,
 }
 
-/// The order, what it leaves undone, and by how much a spoke is lifted over its limit, or over where it started, where
-/// nothing else is possible, N.
+/// The order, what it leaves undone, and by how much a spoke is lifted on the way where nothing else is possible.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Order {
     pub(crate) moves: Vec<Move>,
     pub(crate) left: Vec<i64>,
-    pub(crate) over_n: f64,
+    pub(crate) lift: Lift,
+}
+
+/// By how much a spoke is lifted over its limit, or above where it started over it, N: each of the spoke where it is most.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Lift {
+    /// Surely no more; below zero while every spoke has room.
+    pub(crate) most_n: f64,
+    /// What the square of that over the limit is expected to grow by, N² (eq. 7.15): by how surely a spoke is over, and how far.
+    pub(crate) expected_n2: f64,
 }
 
 /// The wheel as it is known before the first turn.
@@ -54,8 +68,8 @@ pub(crate) struct Known<'a> {
 /// Puts whole steps in order; `effect_n` is that of one step of each nipple on every tension.
 ///
 /// A spoke is surely within its limit, or, where it did not start there, not above where it started. Only while a spoke
-/// is not surely within and no step at all keeps that, the step is taken that keeps it best, and what it lifts a spoke is
-/// allowed from there on; but never more than may be lifted.
+/// is not surely within and no step at all keeps that, the step is taken that is expected to lift a spoke least, and as
+/// much is allowed from there on; but surely never more than may be lifted.
 pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> Order {
     let mut work = Work {
         known,
@@ -64,7 +78,7 @@ pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> 
         left: steps.to_vec(),
         visits: vec![0; steps.len()],
         moves: Vec::new(),
-        allowed_n: FORGIVEN_N,
+        lift: Lift::default(),
     };
     let mut at = 0;
     while let Some(next) = work.next(at) {
@@ -74,33 +88,50 @@ pub(crate) fn order(steps: &[i64], known: &Known<'_>, effect_n: &[Vec<f64>]) -> 
     Order {
         moves: work.moves,
         left: work.left,
-        over_n: work.allowed_n,
+        lift: work.lift,
     }
 }
 
-/// By how much a spoke is at most over what it may bear after each move, where they leave these tensions, N.
-pub(crate) fn over_on_path(known: &Known<'_>, moves: &[Move], path_n: &[Vec<f64>]) -> Vec<f64> {
+/// What spokes are lifted by after each move, where they leave these tensions, N.
+pub(crate) fn lifts_on_path(known: &Known<'_>, moves: &[Move], path_n: &[Vec<f64>]) -> Vec<Lift> {
     let mut changes = vec![Change::default(); known.tension_n.len()];
     let mut before_n = known.tension_n;
-    let mut over_n = Vec::with_capacity(moves.len());
+    let mut lifts = Vec::with_capacity(moves.len());
     for (of, after_n) in moves.iter().zip(path_n) {
-        let mut most_n = f64::NEG_INFINITY;
         for (spoke, change) in changes.iter_mut().enumerate() {
             let first_order_n = known.first_order_n[of.nipple][spoke] * of.steps as f64;
             *change = change.and(after_n[spoke] - before_n[spoke], first_order_n, known.turn);
-            most_n = most_n.max(known.over_n(spoke, *change));
         }
         before_n = after_n;
-        over_n.push(most_n);
+        lifts.push(known.lift(changes.iter().copied()));
     }
-    over_n
+    lifts
+}
+
+impl Lift {
+    /// The more of both.
+    pub(crate) fn or(self, other: Self) -> Self {
+        Self {
+            most_n: self.most_n.max(other.most_n),
+            expected_n2: self.expected_n2.max(other.expected_n2),
+        }
+    }
+
+    /// Less is expected, or surely.
+    pub(crate) fn is_less_than(self, other: Self) -> bool {
+        let (this, other) = (
+            [self.expected_n2, self.most_n],
+            [other.expected_n2, other.most_n],
+        );
+        this < other
+    }
 }
 
 impl Order {
     /// The same as far as nothing is lifted by more than may be; what comes after it is left undone.
-    pub(crate) fn cut(&mut self, known: &Known<'_>, over_n: &[f64]) {
-        let may_be = |over_n: &&f64| **over_n <= known.most_lifted_n.max(FORGIVEN_N);
-        let kept = over_n.iter().take_while(may_be).count();
+    pub(crate) fn cut(&mut self, known: &Known<'_>, lifts: &[Lift]) {
+        let may_be = |lift: &&Lift| lift.most_n <= known.most_lifted_n.max(FORGIVEN_N);
+        let kept = lifts.iter().take_while(may_be).count();
         for of in self.moves.drain(kept..) {
             self.left[of.nipple] += of.steps;
         }
@@ -146,6 +177,40 @@ impl Known<'_> {
         let surely_n = self.tension_n[spoke] + change_n + self.surely * u_n;
         (surely_n - self.most_n[spoke]).min(change_n)
     }
+
+    /// What the square of that by which a spoke is over its limit is expected to grow by once it has changed so, N² (eq. 7.15).
+    fn expected_n2(&self, spoke: usize, change: Change) -> f64 {
+        let room_n = self.most_n[spoke] - self.tension_n[spoke];
+        let u_n = self.u_n[spoke].max(LEAST_U_N);
+        let square_n2 = |change_n: f64| {
+            let over_n = change_n - room_n;
+            let z = over_n / u_n;
+            let density = (-0.5 * z * z).exp() / TAU.sqrt();
+            (over_n.powi(2) + u_n.powi(2)) * normal_cdf(z) + over_n * u_n * density
+        };
+        square_n2(change.at_most_n()) - square_n2(0.0)
+    }
+
+    /// What spokes are lifted by that have changed so, one after another.
+    fn lift(&self, changes: impl Iterator<Item = Change>) -> Lift {
+        let mut lift = Lift {
+            most_n: f64::NEG_INFINITY,
+            expected_n2: 0.0,
+        };
+        for (spoke, change) in changes.enumerate() {
+            let most_n = self.over_n(spoke, change);
+            let expected_n2 = if FORGIVEN_N < most_n {
+                self.expected_n2(spoke, change)
+            } else {
+                0.0
+            };
+            lift = lift.or(Lift {
+                most_n,
+                expected_n2,
+            });
+        }
+        lift
+    }
 }
 
 struct Work<'a> {
@@ -155,8 +220,8 @@ struct Work<'a> {
     left: Vec<i64>,
     visits: Vec<u8>,
     moves: Vec<Move>,
-    /// What a spoke may be over what it may bear.
-    allowed_n: f64,
+    /// What spokes have been lifted by so far; no more is expected of the turns to come.
+    lift: Lift,
 }
 
 impl Work<'_> {
@@ -173,12 +238,7 @@ impl Work<'_> {
         if kept.is_some() || !self.is_held() {
             return kept;
         }
-        let (excess_n, least) = self.least_bad(at)?;
-        if self.known.most_lifted_n < excess_n {
-            return None;
-        }
-        self.allowed_n = excess_n;
-        Some(least)
+        self.least_bad(at)
     }
 
     /// Whether a spoke is not surely within its limit.
@@ -199,15 +259,19 @@ impl Work<'_> {
         self.changes[spoke].and(effect_n, first_order_n, self.known.turn)
     }
 
-    /// By how much the worst spoke would be over what it may bear.
-    fn excess(&self, of: Move) -> f64 {
-        (0..self.changes.len())
-            .map(|spoke| self.known.over_n(spoke, self.changed(spoke, of)))
-            .fold(f64::NEG_INFINITY, f64::max)
+    fn lift(&self, of: Move) -> Lift {
+        let changed = (0..self.changes.len()).map(|spoke| self.changed(spoke, of));
+        self.known.lift(changed)
     }
 
     fn is_kept(&self, of: Move) -> bool {
-        self.excess(of) <= self.allowed_n
+        let lift = self.lift(of);
+        let is_allowed = || self.may_be(lift) && lift.expected_n2 <= self.lift.expected_n2;
+        lift.most_n <= FORGIVEN_N || is_allowed()
+    }
+
+    fn may_be(&self, lift: Lift) -> bool {
+        lift.most_n <= self.known.most_lifted_n
     }
 
     /// Σ of what spokes are over their limits.
@@ -255,9 +319,9 @@ impl Work<'_> {
             .map(|(_, of)| of)
     }
 
-    /// What lifts a spoke least that is not within its limit, and by how much: all that is left of a nipple, or one step of
-    /// one that may be visited again; loosening first where they are alike.
-    fn least_bad(&self, at: usize) -> Option<(f64, Move)> {
+    /// What is expected to lift a spoke least that is not surely within its limit: all that is left of a nipple, or one step
+    /// of one that may be visited again; the first of those that are alike.
+    fn least_bad(&self, at: usize) -> Option<Move> {
         let single = self
             .whole(at)
             .filter(|of| self.visits[of.nipple] + 1 < MOST_VISITS)
@@ -265,15 +329,18 @@ impl Work<'_> {
                 steps: of.steps.signum(),
                 ..of
             });
-        let worst = self.whole(at).chain(single).map(|of| (self.excess(of), of));
-        worst.min_by(|one, other| {
-            one.0
-                .total_cmp(&other.0)
-                .then(one.1.steps.cmp(&other.1.steps))
-        })
+        let mut least: Option<(Lift, Move)> = None;
+        for of in self.whole(at).chain(single) {
+            let lift = self.lift(of);
+            if self.may_be(lift) && least.is_none_or(|(least, _)| lift.is_less_than(least)) {
+                least = Some((lift, of));
+            }
+        }
+        least.map(|(_, of)| of)
     }
 
     fn take(&mut self, of: Move) {
+        self.lift = self.lift.or(self.lift(of));
         for spoke in 0..self.changes.len() {
             self.changes[spoke] = self.changed(spoke, of);
         }
@@ -331,7 +398,7 @@ mod tests {
         // Spoke 0 may bear 107: its own step would lift it to 110, after nipple 2's it stands at 96 first.
         let order = ordered(&[1, 0, 1], &[100.0; 3], &effects(), &[107.0, 200.0, 200.0]);
         assert_eq!(order.moves[0].nipple, 2);
-        assert!(order.over_n <= FORGIVEN_N);
+        assert!(order.lift.most_n <= FORGIVEN_N);
     }
 
     #[test]
@@ -344,7 +411,7 @@ mod tests {
                 steps: -3
             }
         );
-        assert!(order.over_n <= FORGIVEN_N);
+        assert!(order.lift.most_n <= FORGIVEN_N);
     }
 
     #[test]
@@ -352,7 +419,7 @@ mod tests {
         // Each step lifts its own by 5 and eases the other by 4; four at once lift by 20, and 12 are allowed.
         let effects = vec![vec![5.0, -4.0], vec![-4.0, 5.0]];
         let order = ordered(&[4, 4], &[100.0, 100.0], &effects, &[112.0, 112.0]);
-        assert!(order.over_n <= FORGIVEN_N, "{order:?}");
+        assert!(order.lift.most_n <= FORGIVEN_N, "{order:?}");
         assert_eq!(order.left, [0, 0]);
         assert_eq!(order.moves.len(), 3);
     }
@@ -362,7 +429,7 @@ mod tests {
         // As before with twice as much to turn: two at a time are room enough, and nobody comes a third time.
         let effects = vec![vec![5.0, -4.0], vec![-4.0, 5.0]];
         let order = ordered(&[12, 12], &[100.0, 100.0], &effects, &[112.0, 112.0]);
-        assert!(order.over_n <= FORGIVEN_N, "{order:?}");
+        assert!(order.lift.most_n <= FORGIVEN_N, "{order:?}");
         for nipple in 0..2 {
             let visits = order.moves.iter().filter(|one| one.nipple == nipple);
             assert!(visits.clone().count() <= 2, "{order:?}");
@@ -384,7 +451,7 @@ mod tests {
                 steps: -1
             }
         );
-        assert!((order.over_n - 2.0).abs() < FORGIVEN_N, "{order:?}");
+        assert!((order.lift.most_n - 2.0).abs() < FORGIVEN_N, "{order:?}");
         assert_eq!(order.left, [0, 0]);
     }
 
@@ -409,8 +476,8 @@ mod tests {
             vec![110.0, 126.0, 88.0],
             vec![106.0, 126.0, 98.0],
         ];
-        let over_n = over_on_path(&known, &order.moves, &path_n);
-        order.cut(&known, &over_n);
+        let lifts = lifts_on_path(&known, &order.moves, &path_n);
+        order.cut(&known, &lifts);
         assert_eq!(order.moves.len(), 1);
         assert_eq!(order.left, [0, 1, 1]);
     }

@@ -33,7 +33,7 @@ impl Torsion {
         Rigidity::n_m2(axial.to_n() * diameter.to_m().powi(2) / (16.0 * (1.0 + POISSON)))
     }
 
-    /// Twist that is left in the spoke at this tension when the key comes off, before anything lets it go; eq. 7.15.
+    /// Twist that is left in the spoke at this tension when the key comes off, before anything lets it go; eq. 7.16.
     #[must_use]
     pub fn windup(&self, tension: Force) -> Angle {
         let radius_m = self.thread_radius.to_m();

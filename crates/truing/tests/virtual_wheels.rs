@@ -195,6 +195,7 @@ struct Tally {
     well: f64,
     sums: [f64; 6],
     over: f64,
+    highest_raised: f64,
     untold: f64,
     no_first_step: f64,
     left_their_limit: f64,
@@ -221,6 +222,7 @@ impl Tally {
         let is_over = LIFTED_N < ended.way.over_n;
         self.over += one_if(is_over);
         self.no_first_step += one_if(is_over && LIFTED_N < ended.way.first_step_n);
+        self.highest_raised += one_if(LIFTED_N < ended.way.highest_raised_n);
         self.untold += one_if(UNTOLD_N < ended.way.untold_n);
         self.left_their_limit += one_if(ended.way.left_its_limit);
         self.beyond_the_hand += one_if(ended.way.is_beyond_the_hand);
@@ -233,7 +235,7 @@ impl Tally {
     }
 
     /// No plan told of taking a spoke over by more than a gauge shows, or came back to one nipple more often than to two
-    /// visits. No spoke was taken over a limit without being told; as the turns came out, none left its limit, and none that
+    /// visits. No spoke was taken over a limit without being told, and none further over than the wheel had one at the start; as the turns came out, none left its limit, and none that
     /// was over rose by more than the hand's stated uncertainty; but for as many wheels as a plan says.
     fn is_safe(&self) -> bool {
         let few = f64::max(1.0, BEYOND * self.wheels);
@@ -245,6 +247,7 @@ impl Tally {
         is_told
             && self.way.told_n <= MOST_TOLD_N
             && self.way.visits <= VISITS
+            && self.highest_raised <= few
             && self.left_their_limit <= few
             && self.beyond_the_hand <= few
     }
@@ -259,14 +262,16 @@ impl Tally {
             visits,
             told_n,
             first_step_n,
+            highest_raised_n,
             ..
         } = self.way;
         format!(
             "{who:24} well {:5.1} %, rounds {rounds:.2}, nipples {touched:5.1}, turns {turns:5.1}, then {lateral:.3} mm, {radial:.3} mm, {sd:.2} %; \
-             over if turned as told on {:.1} %, by {over_n:.1} N at the most, told {told_n:.1} N; on {:.1} % no first step lifts none, {first_step_n:.1} N; \
+             over if turned as told on {:.1} %, by {over_n:.1} N at the most, told {told_n:.1} N; the highest raised on {:.1} %, {highest_raised_n:.1} N; on {:.1} % no first step lifts none, {first_step_n:.1} N; \
              untold on {:.1} %, {untold_n:.2} N; as turned {came_out_over_n:.1} N, left the limit on {:.1} %, beyond the hand's uncertainty on {:.1} %; visits {visits}",
             percent(self.well),
             percent(self.over),
+            percent(self.highest_raised),
             percent(self.no_first_step),
             percent(self.untold),
             percent(self.left_their_limit),

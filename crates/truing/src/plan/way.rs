@@ -4,7 +4,7 @@ use super::bench::{AROUND_NODES, Aim, Bench, NODES, ROOM, WORTH};
 use super::{Step, Turn};
 use crate::estimator::Estimate;
 use crate::objective::{Standing, add};
-use crate::order::{Known, MOST_LIFTED_N, Move, Order, order, over_on_path};
+use crate::order::{Known, Lift, MOST_LIFTED_N, Move, Order, lifts_on_path, order};
 use crate::outlook::{Outlook, Shown};
 use crate::response::Beyond;
 use crate::search::{Ending, Found};
@@ -83,19 +83,22 @@ impl Way {
         let mut effects_n = with_melting(bench, &melts, estimate.share(), wanted);
         let mut ordered = order(wanted, &known, &effects_n);
         let mut path_n = path(&known, &ordered.moves, &effects_n);
-        let mut over_n = ordered.over_n;
-        // The order with which least goes over, once the shape is followed along it.
-        let mut least: Option<(f64, Order, Vec<Vec<f64>>)> = None;
+        let mut lift = ordered.lift;
+        // The order that lifts least once the shape is followed along it.
+        let mut least: Option<(Lift, Order, Vec<Vec<f64>>)> = None;
         for _ in 0..FOLLOWED {
             let Some(followed_n) = followed(bench, estimate, &ordered.moves) else {
                 break;
             };
-            let on_path_n = over_on_path(&known, &ordered.moves, &followed_n);
-            over_n = on_path_n.iter().copied().fold(ordered.over_n, f64::max);
-            let is_as_told = over_n <= ordered.over_n;
+            let lifts = lifts_on_path(&known, &ordered.moves, &followed_n);
+            lift = lifts.into_iter().fold(ordered.lift, Lift::or);
+            let is_as_told = lift == ordered.lift;
             correct(&mut effects_n, &known, &ordered.moves, &followed_n);
-            if least.as_ref().is_none_or(|(least_n, ..)| over_n < *least_n) {
-                least = Some((over_n, ordered.clone(), followed_n));
+            if least
+                .as_ref()
+                .is_none_or(|(least, ..)| lift.is_less_than(*least))
+            {
+                least = Some((lift, ordered.clone(), followed_n));
             }
             let again = order(wanted, &known, &effects_n);
             if is_as_told || again == ordered {
@@ -104,15 +107,16 @@ impl Way {
             ordered = again;
         }
         if let Some(followed) = least {
-            (over_n, ordered, path_n) = followed;
+            (lift, ordered, path_n) = followed;
         }
-        if known.most_lifted_n < over_n {
+        if known.most_lifted_n < lift.most_n {
             // What is left undone is put in order anew.
-            let on_path_n = over_on_path(&known, &ordered.moves, &path_n);
-            ordered.cut(&known, &on_path_n);
+            let lifts = lifts_on_path(&known, &ordered.moves, &path_n);
+            ordered.cut(&known, &lifts);
             let kept = ordered.moves.len();
             path_n.truncate(kept);
-            over_n = on_path_n[..kept].iter().copied().fold(0.0, f64::max);
+            let lifts = lifts.into_iter().take(kept);
+            lift = lifts.fold(Lift::default(), Lift::or);
         }
         let Order { moves, left, .. } = ordered;
         let undone = left.iter().enumerate().filter(|(_, left)| **left != 0);
@@ -123,7 +127,7 @@ impl Way {
                 .map(|(all, left)| all - left)
                 .collect(),
             left_out: undone.map(|(spoke, _)| SpokeIndex(spoke)).collect(),
-            over_n,
+            over_n: lift.most_n,
             melts,
             moves,
             start_n: bench.tension_n.clone(),

@@ -91,6 +91,8 @@ pub(crate) struct OnTheWay {
     pub(crate) over_n: f64,
     /// Of it, what had not been told.
     pub(crate) untold_n: f64,
+    /// By how much what was most over the limit at the start would have been exceeded by any, had every turn come out as told.
+    pub(crate) highest_raised_n: f64,
     /// By how much a tension did go over with the turns as they came out.
     pub(crate) came_out_over_n: f64,
     /// Whether one that started within its limit went over it by more than the plan had told.
@@ -113,6 +115,7 @@ impl OnTheWay {
         Self {
             over_n: self.over_n.max(other.over_n),
             untold_n: self.untold_n.max(other.untold_n),
+            highest_raised_n: self.highest_raised_n.max(other.highest_raised_n),
             came_out_over_n: self.came_out_over_n.max(other.came_out_over_n),
             left_its_limit: self.left_its_limit || other.left_its_limit,
             is_beyond_the_hand: self.is_beyond_the_hand || other.is_beyond_the_hand,
@@ -232,6 +235,7 @@ fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
     let limit_n = hidden.mean.tension.to_n() * LIMIT;
     let start_n = hidden.tensions_n();
     let allowed_n: Vec<f64> = start_n.iter().map(|now| now.max(limit_n)).collect();
+    let highest_n = allowed_n.iter().copied().fold(limit_n, f64::max);
     let sigmas = normal_quantile(SURELY.powf(1.0 / allowed_n.len() as f64));
     let mut by_hand = vec![0.0; allowed_n.len()];
     let mut visits = vec![0; allowed_n.len()];
@@ -255,6 +259,7 @@ fn turned(hidden: &mut Hidden, doing: &Doing, draws: &mut Draws) -> OnTheWay {
             way = way.and(OnTheWay {
                 over_n: as_told,
                 untold_n: as_told - doing.told_over_n,
+                highest_raised_n: as_told_n[place] - highest_n,
                 came_out_over_n: came_out,
                 left_its_limit: was_within && 0.0 < untold,
                 is_beyond_the_hand: !was_within && hand < untold,

@@ -279,7 +279,7 @@ fn about_limits(question: &Question, plan: &Plan, estimate: &Estimate) -> Vec<Fi
     }
     if let Some(over) = plan.over_on_the_way {
         let says = format!(
-            "On the way a spoke that is not surely within its limit is lifted by about {:.0} N, and by what the turns of a hand scatter: no order of work was found that avoids it.",
+            "On the way a spoke that is not surely within its limit may be lifted by up to {:.0} N, and by what the turns of a hand scatter: no order of work was found that avoids it.",
             tens_up(over.to_n())
         );
         findings.push(told::finding("doubt", "on-the-way", says, &[]));
