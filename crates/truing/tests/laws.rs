@@ -163,12 +163,12 @@ proptest! {
         prop_assert!(again.iter().all(|steps| *steps == 0), "{:?}", again);
     }
 
-    /// Nor do whole plans, read and turned without noise, the influence or the followed shape behind them: at a third of the
-    /// length errors what is of the second order is within what a round reaches, whichever of them is the truth.
+    /// Nor do whole plans, read and turned without noise, with the influence behind them; nor with the followed shape at a
+    /// third of the length errors, where what is of the second order is within what a round reaches.
     #[test]
     fn second_plan_is_empty_where_nothing_is_off(place in 0_usize..5, seed in 0_u64..1000, is_followed in any::<bool>()) {
-        let start = hidden(&kind(place), seed).with_lengths(1.0 / 3.0);
-        let start = if is_followed { start.followed() } else { start };
+        let start = hidden(&kind(place), seed);
+        let start = if is_followed { start.with_lengths(1.0 / 3.0).followed() } else { start };
         let request = Request { most_turns: 20.0, ..asking(start.mean) };
         let [first, second, _] = planned_thrice(&start, &request, seed);
         prop_assert!(!first.turns.is_empty() || first.now.worst_share.value <= 1.0);

@@ -7,7 +7,7 @@ use crate::response::{Beyond, Response};
 use metrology::lap::RunoutPoint;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use quantity::Force;
-use wheel::{Side, SpokeIndex};
+use wheel::Side;
 
 /// Scatter of the lengths beforehand, mm: about half a turn.
 const LENGTH_MM: f64 = 0.25;
@@ -34,6 +34,9 @@ const LEAST_DIAL_MM: f64 = 1e-4;
 /// How far the share of what eq. 7.1 leaves out may be off one: a wheel that shows none of it is two of these away.
 const SHARE: f64 = 0.5;
 
+/// As good as not off at all.
+const ALL_SHOWN: f64 = 1e-4;
+
 /// Share of what eq. 7.1 leaves out by which that may be otherwise from place to place: no wheel is quite its model.
 const DOUBT_BEYOND: f64 = 0.1;
 
@@ -42,12 +45,6 @@ const WORTH_OF_STATED: f64 = 30.0;
 
 /// Lengths and waves that the scatter assumed beforehand is worth.
 const WORTH_OF_ASSUMED: f64 = 6.0;
-
-/// A nipple did not move its spoke when less than this share of its turns came through …
-const UNMOVED_SHARE: f64 = 0.5;
-
-/// … and the rest is missed by this many standard deviations: one false alarm in thousands of nipples.
-const UNMOVED_SIGMAS: f64 = 4.0;
 
 /// Spokes at most that are named as unmoved in one round.
 const MOST_UNMOVED: usize = 4;
@@ -59,18 +56,28 @@ pub(super) struct Scales {
     pub(super) dial_mm: f64,
     dish_mm: f64,
     turn: f64,
+    share: f64,
     length_mm: f64,
     lateral_mm: f64,
     radial_mm: f64,
 }
 
 impl Scales {
+    /// The same where the second order is taken to be all shown.
+    pub(super) fn all_shown(self) -> Self {
+        Self {
+            share: ALL_SHOWN,
+            ..self
+        }
+    }
+
     pub(super) fn of(noise: &Noise) -> Self {
         Self {
             gauge: noise.gauge.max(LEAST_GAUGE),
             dial_mm: noise.dial.to_mm().max(LEAST_DIAL_MM),
             dish_mm: noise.dish.to_mm().max(LEAST_DIAL_MM),
             turn: noise.turn,
+            share: SHARE,
             length_mm: LENGTH_MM,
             lateral_mm: SHAPE_MM,
             radial_mm: SHAPE_MM,
@@ -96,6 +103,8 @@ pub(super) struct Filter<'a> {
     pub(super) was_turned: bool,
     gauge: Misfit,
     dial: Misfit,
+    /// −2 ln of how likely the readings are, but for a constant.
+    pub(super) unlikely: f64,
     pub(super) unmoved: Vec<Unmoved>,
     pub(super) last: &'a [RunoutPoint],
     pub(super) last_radial: &'a [RunoutPoint],
@@ -104,9 +113,9 @@ pub(super) struct Filter<'a> {
 }
 
 /// What one round's readings say: Hᵀ R⁻¹ H and Hᵀ R⁻¹ z, and the readings for their misfits.
-struct Said {
-    information: DMatrix<f64>,
-    pull: DVector<f64>,
+pub(super) struct Said {
+    pub(super) information: DMatrix<f64>,
+    pub(super) pull: DVector<f64>,
     blocks: Vec<Block>,
 }
 
@@ -173,7 +182,7 @@ impl<'a> Filter<'a> {
         for kind in 0..layout.kinds {
             covariance[(layout.gain(kind), layout.gain(kind))] = GAIN * GAIN;
         }
-        covariance[(layout.share(), layout.share())] = SHARE * SHARE;
+        covariance[(layout.share(), layout.share())] = scales.share.powi(2);
         Self {
             response,
             layout,
@@ -182,6 +191,7 @@ impl<'a> Filter<'a> {
             covariance,
             told_mm: vec![0.0; layout.spokes],
             was_turned: false,
+            unlikely: 0.0,
             gauge: Misfit::default(),
             dial: Misfit::default(),
             unmoved: Vec::new(),
@@ -244,6 +254,7 @@ impl<'a> Filter<'a> {
             self.unmoved.push(unmoved);
             after = self.after(&said)?;
         }
+        self.unlikely += said.unlikely(&self.mean, &after);
         self.mean = after.mean(&self.mean, &said);
         self.covariance = after.covariance;
         for block in &said.blocks {
@@ -318,57 +329,13 @@ impl<'a> Filter<'a> {
 
     /// The covariance once the readings are in.
     fn after(&self, said: &Said) -> Result<After, Error> {
-        let before = Cholesky::new(self.covariance.clone())
-            .ok_or(Error::NoEstimate)?
-            .inverse();
-        let sum = before + &said.information;
-        let covariance = Cholesky::new(sum).ok_or(Error::NoEstimate)?.inverse();
-        Ok(After { covariance })
-    }
-
-    /// The nipple that least did what it was told, if any did not (eq. 7.6).
-    fn unmoved_by(
-        &self,
-        said: &Said,
-        after: &After,
-        turned: &[f64],
-        place: usize,
-    ) -> Option<Unmoved> {
-        let surprise = &said.pull - &said.information * &self.mean;
-        // S⁻¹ in the unknowns: information less what the unknowns take up of it.
-        let taken = &said.information * &after.covariance;
-        let left = &surprise - &taken * &surprise;
-        let sharp = &said.information - &taken * &said.information;
-        let mut worst: Option<(f64, Unmoved)> = None;
-        for (spoke, &turns) in turned
-            .iter()
-            .enumerate()
-            .filter(|(_, turns)| **turns != 0.0)
-        {
-            let already = |one: &Unmoved| one.spoke.0 == spoke && one.round == place;
-            if self.unmoved.iter().any(already) {
-                continue;
-            }
-            let told_mm = PITCH_MM * turns;
-            let curvature = told_mm * told_mm * sharp[(spoke, spoke)];
-            if curvature <= 0.0 {
-                continue;
-            }
-            let missing = -told_mm * left[spoke] / curvature;
-            let u = 1.0 / curvature.sqrt();
-            let is_worse = worst.is_none_or(|(sigmas, _)| sigmas < missing / u);
-            if 1.0 - UNMOVED_SHARE < missing && UNMOVED_SIGMAS < missing / u && is_worse {
-                let unmoved = Unmoved {
-                    spoke: SpokeIndex(spoke),
-                    round: place,
-                    turned: turns,
-                    share: 1.0 - missing,
-                    u,
-                };
-                worst = Some((missing / u, unmoved));
-            }
-        }
-        worst.map(|(_, unmoved)| unmoved)
+        let before = Cholesky::new(self.covariance.clone()).ok_or(Error::NoEstimate)?;
+        let sum = before.inverse() + &said.information;
+        let sum = Cholesky::new(sum).ok_or(Error::NoEstimate)?;
+        Ok(After {
+            covariance: sum.inverse(),
+            narrowed: before.ln_determinant() + sum.ln_determinant(),
+        })
     }
 
     /// Noises and scatters as the rounds show them, held to `stated` by what that is worth.
@@ -433,8 +400,25 @@ impl<'a> Filter<'a> {
 }
 
 /// Covariance once a round's readings are in.
-struct After {
-    covariance: DMatrix<f64>,
+pub(super) struct After {
+    pub(super) covariance: DMatrix<f64>,
+    /// ln of by how much the readings narrow what is known, its volume squared.
+    narrowed: f64,
+}
+
+impl Said {
+    /// −2 ln of how likely these readings were by what was known before them, but for a constant: vᵀ S⁻¹ v + ln |S|.
+    fn unlikely(&self, before: &DVector<f64>, after: &After) -> f64 {
+        let pull = &self.pull - &self.information * before;
+        let explained = pull.dot(&(&after.covariance * &pull));
+        let block = |block: &Block| -> f64 {
+            let surprise = &block.values - &block.rows * before;
+            let read = surprise.iter().zip(&block.weights);
+            read.map(|(surprise, weight)| surprise.powi(2) * weight - weight.ln())
+                .sum()
+        };
+        self.blocks.iter().map(block).sum::<f64>() + after.narrowed - explained
+    }
 }
 
 impl After {

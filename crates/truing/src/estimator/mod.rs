@@ -8,6 +8,7 @@ mod filter;
 mod hop;
 mod layout;
 mod readings;
+mod unmoved;
 
 pub use readings::{Noise, Readings, Round, TensionReading};
 
@@ -30,6 +31,9 @@ const PASSES: usize = 4;
 
 /// As many where what eq. 7.1 leaves out still moves.
 const MOST_PASSES: usize = 8;
+
+/// Passes in which the second order is taken to be all shown, where they begin so.
+const HELD_PASSES: usize = 4;
 
 /// Shortenings that moved by less leave eq. 7.1 as good as it was, mm.
 const SAME_MM: f64 = 2e-3;
@@ -173,21 +177,23 @@ impl Estimate {
             return Err(Error::NothingRead);
         }
         let layout = Layout::of(response);
-        let mut scales = Scales::of(noise);
         let mut unknown = unknown(response, rounds);
         // Lengths that no tension tells of may be absurd, and so would be the shape that follows them.
         let is_told = !unknown.contains(&Unknown::Tension);
-        let mut beyond = vec![Beyond::default(); rounds.len()];
-        let mut filter = Filter::through(response, layout, rounds, scales, &beyond)?;
-        for pass in 1..MOST_PASSES {
-            scales = filter.scales(&Scales::of(noise));
-            let is_followed = is_told && follow(response, &filter.stood, &mut beyond);
-            if PASSES <= pass && !is_followed {
-                break;
+        let settled = |held| settled(response, rounds, noise, is_told, held);
+        let mut found = settled(0)?;
+        if is_told {
+            // What is left out changes with the lengths found by it: beginning elsewhere it may settle elsewhere.
+            let other = settled(HELD_PASSES)?;
+            if other.filter.unlikely < found.filter.unlikely {
+                found = other;
             }
-            filter = Filter::through(response, layout, rounds, scales, &beyond)?;
         }
-        let beyond = beyond.pop().unwrap_or_default();
+        let Settled {
+            filter,
+            scales,
+            beyond,
+        } = found;
         let gains = (0..layout.kinds).map(|kind| {
             let at = layout.gain(kind);
             Gain {
@@ -234,6 +240,45 @@ impl Estimate {
     pub(crate) fn gain_of(&self, response: &Response, spoke: usize) -> f64 {
         1.0 + self.mean[self.layout.gain(response.kinds[spoke].0)]
     }
+}
+
+/// Passes through the rounds that have come to stand.
+struct Settled<'a> {
+    filter: Filter<'a>,
+    scales: Scales,
+    /// What eq. 7.1 leaves out of the wheel as it stands.
+    beyond: Beyond,
+}
+
+/// Passes through the rounds until what is left out stands; in the first ones after that by eq. 7.1 alone, as many as
+/// `held`, the second order is taken to be all shown.
+fn settled<'a>(
+    response: &'a Response,
+    rounds: &'a [Round],
+    noise: &Noise,
+    is_told: bool,
+    held: usize,
+) -> Result<Settled<'a>, Error> {
+    let layout = Layout::of(response);
+    let mut scales = Scales::of(noise);
+    let mut beyond = vec![Beyond::default(); rounds.len()];
+    let mut filter = Filter::through(response, layout, rounds, scales, &beyond)?;
+    for pass in 1..held + MOST_PASSES {
+        scales = filter.scales(&Scales::of(noise));
+        if pass <= held {
+            scales = scales.all_shown();
+        }
+        let is_followed = is_told && follow(response, &filter.stood, &mut beyond);
+        if held + PASSES <= pass && !is_followed {
+            break;
+        }
+        filter = Filter::through(response, layout, rounds, scales, &beyond)?;
+    }
+    Ok(Settled {
+        filter,
+        scales,
+        beyond: beyond.pop().unwrap_or_default(),
+    })
 }
 
 /// Asks anew what eq. 7.1 leaves out in every round whose shortenings found have moved: whether there was one.
