@@ -119,11 +119,8 @@ impl Lift {
 
     /// Less is expected, or surely.
     pub(crate) fn is_less_than(self, other: Self) -> bool {
-        let (this, other) = (
-            [self.expected_n2, self.most_n],
-            [other.expected_n2, other.most_n],
-        );
-        this < other
+        let of = |lift: Self| [lift.expected_n2, lift.most_n];
+        of(self) < of(other)
     }
 }
 
@@ -453,6 +450,23 @@ mod tests {
         );
         assert!((order.lift.most_n - 2.0).abs() < FORGIVEN_N, "{order:?}");
         assert_eq!(order.left, [0, 0]);
+    }
+
+    #[test]
+    fn the_spoke_that_is_lifted_is_the_one_that_is_least_surely_over() {
+        // The first is two of its uncertainties below 125 and would be lifted by 3, the other over it and by 2.
+        let effects = vec![vec![10.0, -2.0], vec![-3.0, 10.0]];
+        let known = Known {
+            tension_n: &[115.0, 131.0],
+            u_n: &[5.0, 0.1],
+            most_n: &[125.0; 2],
+            turn: 0.0,
+            gain: 0.0,
+            surely: 3.0,
+            first_order_n: &effects,
+            most_lifted_n: MOST_LIFTED_N,
+        };
+        assert_eq!(order(&[-1, -1], &known, &effects).moves[0].nipple, 1);
     }
 
     #[test]
