@@ -21,7 +21,7 @@ function act(what) {
 
 // ---- keys
 
-let pedalDown = 0;
+let pedalDown = -Infinity;
 
 function startKeys() {
   document.addEventListener("keydown", (event) => {
